@@ -1,0 +1,1 @@
+"""Design bases: families of codes that loads and resistances come from."""

@@ -1,0 +1,1 @@
+"""Concrete piers in the ground by the International Building Code, chapter 18."""

@@ -1,0 +1,6 @@
+"""From model and design basis to checks.
+
+``framing`` turns the model into a frame, ``actions`` puts the loads on it, ``response`` solves and
+combines, ``members`` / ``rails`` / ``foundations`` / ``joints`` / ``modules`` / ``geometry`` compare
+demand with capacity, ``run`` does all of it, ``result`` says what a check is.
+"""

@@ -1,0 +1,117 @@
+"""Piers: embedment, uplift, bearing, frost depth and cover, at allowable-stress level."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plumbrail.bases.us.entered import FRAME, MODEL, Origin
+from plumbrail.bases.us.ibc import piers as ibc
+from plumbrail.bases.us.ibc.soil import friction_from_ultimate, soil
+from plumbrail.checks.framing import Kind
+from plumbrail.checks.response import Combined, Response
+from plumbrail.checks.result import Case, Check, not_checked
+from plumbrail.model.parts import Model
+from plumbrail.plan.models import Plan
+from plumbrail.tables.loader import load
+from plumbrail.tables.sections import GRAVITY
+from plumbrail.trace import Certainty
+
+Array = NDArray[np.float64]
+
+LIMITS = {
+    "embedment": ("sideways hold in the soil", "depth_ratio"),
+    "uplift": ("uplift", "force_ratio"),
+    "bearing": ("bearing", "pressure_ratio"),
+    "depth": ("frost depth", "depth_ratio"),
+    "cover": ("concrete cover", "cover_ratio"),
+}
+"""Check of the basis: word in id and title, provision that gives the ratio."""
+
+
+def grade_forces(response: Response, combined: Combined) -> tuple[Array, Array]:
+    """Force on each pier at grade, and moment, (posts, combinations, 3) each, global axes.
+
+    The post is upright, so its local axes are global ones turned: x up, z along the row, y to the
+    front.
+    """
+    framing = response.framing
+    above = []
+    for p, node in enumerate(framing.grade):
+        own = framing.members(Kind.POST, p)
+        above.append(own[framing.frame.ends[own, 0] == node][0])
+    end = -response.end_forces(np.array(above), combined)[..., :6]
+
+    def globally(v: Array) -> Array:
+        return np.stack([v[..., 2], -v[..., 1], v[..., 0]], axis=-1)
+
+    return globally(end[..., :3]), globally(end[..., 3:])
+
+
+def dead_factor(combined: Combined) -> Array:
+    """Factor of own weight in each combination, (combinations,)."""
+    return combined.factors.array[:, combined.factors.cases.index("D")]
+
+
+def pier_cases(plan: Plan, model: Model, response: Response) -> list[Case]:
+    """Governing case of every check of every pier."""
+    combined = response.service
+    batch, origins = _batch(plan, model, response)
+    found = ibc.ratios(batch, origins)
+    cases = []
+    for p, post in enumerate(model.posts.ids):
+        for limit, (word, step) in LIMITS.items():
+            ratio = getattr(found, limit)[p]
+            k = int(ratio.argmax())
+            cases.append(Case(
+                f"{post}.{word.replace(' ', '-')}", f"pier {post}", word, "pier", float(ratio[k]),
+                combined.ids[k],
+                (lambda p=p, k=k: ibc.ratios(batch.at(pier=p, combination=k), origins)), step,
+            ))  # fmt: skip
+    return cases
+
+
+def _batch(plan: Plan, model: Model, response: Response) -> tuple[ibc.Piers, dict[str, Origin]]:
+    combined, piers = response.service, plan.piers
+    force, moment = grade_forces(response, combined)
+    own = plan.site.soil
+    ground = soil(plan.site.soil_class) if plan.site.soil_class else None
+    lateral = own.lateral if own else ground.lateral if ground else np.nan
+    vertical = own.bearing if own else ground.vertical if ground else np.nan
+    origin = Origin(f"site.soil: {own.source}", Certainty.PLAN) if own else Origin(
+        ground.source, ground.certainty) if ground else Origin("", Certainty.MEMORY)  # fmt: skip
+    friction = 0.0
+    if piers.uplift_friction is not None and piers.uplift_factor is not None:
+        friction = float(friction_from_ultimate(
+            np.asarray(piers.uplift_friction), np.asarray(piers.uplift_factor)))  # fmt: skip
+    origins = {
+        "frame": FRAME, "model": MODEL, "soil": origin,
+        "friction": Origin(f"piers.uplift_friction: {piers.friction_source or 'none counted'}",
+                           Certainty.PLAN),
+    }  # fmt: skip
+
+    def one(value: float) -> Array:
+        return np.full((1, 1), value)
+
+    return ibc.Piers(
+        P_x=force[..., 0], P_y=force[..., 1], M_x=moment[..., 0], M_y=moment[..., 1],
+        N_u=np.maximum(force[..., 2], 0.0), N_c=np.maximum(-force[..., 2], 0.0),
+        b=one(model.piers.diameter), d=model.piers.depth[:, None], e=one(piers.above_grade),
+        d_f=one(plan.site.frost_depth), D=one(model.posts.section.OD),
+        gamma_c=one(_concrete_weight()), psi=dead_factor(combined)[None, :].clip(max=1.0),
+        psi_b=one(1.0), k=one(float(piers.isolated_pole_factor)), s=one(lateral),
+        q=one(vertical), f_s=one(friction),
+    ), origins  # fmt: skip
+
+
+def _concrete_weight() -> float:
+    table = load("practice", "concrete_density")
+    return float(table.numbers["density"][0]) * GRAVITY
+
+
+def piers_not_checked(plan: Plan) -> list[Check]:
+    """What the plan leaves open about piers."""
+    return []
+
+
+__all__ = ["grade_forces", "not_checked", "pier_cases", "piers_not_checked"]

@@ -1,0 +1,92 @@
+"""Connections against their makers' letters; each one without a figure is not checked."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plumbrail.checks.framing import Kind
+from plumbrail.checks.response import Combined, Response
+from plumbrail.checks.result import Case, Check, not_checked
+from plumbrail.checks.stated import stated_force
+from plumbrail.model.parts import Model
+from plumbrail.plan.models import Plan
+
+Array = NDArray[np.float64]
+
+JOINTS = {
+    "rail_to_beam_uplift": ("rail clamps", "rail lifted off the beam"),
+    "rail_to_beam_slip": ("rail clamps", "rail sliding down the slope"),
+    "beam_to_post_uplift": ("post tops", "beam lifted off the post"),
+    "beam_to_post_lateral": ("post tops", "beam pushed off the post"),
+}
+"""Field of ``frame.connections``: subject and title."""
+
+
+def joint_cases(plan: Plan, model: Model, response: Response) -> list[Case]:
+    """The worst place of each connection that has a figure."""
+    cases = []
+    for field, (subject, title) in JOINTS.items():
+        capacity = getattr(plan.frame.connections, field)
+        if capacity is None:
+            continue
+        demand, combination, place = _worst(field, model, response)
+        source = f"frame.connections.{field}: {plan.frame.connections.source}"
+        cases.append(Case(
+            f"joint.{field.replace('_', '-')}", f"{subject}, {place}", title, "joint",
+            demand / capacity, combination,
+            (lambda d=demand, c=capacity, s=source: stated_force(d, c, s)), "force_ratio",
+            clause=str(plan.frame.connections.source),
+        ))  # fmt: skip
+    return cases
+
+
+def joints_not_checked(plan: Plan) -> list[Check]:
+    """Every connection without a maker's figure."""
+    return [
+        not_checked(
+            f"joint.{field.replace('_', '-')}", subject, title, "joint",
+            f"give frame.connections.{field} from the maker's letter",
+        )  # fmt: skip
+        for field, (subject, title) in JOINTS.items()
+        if getattr(plan.frame.connections, field) is None
+    ]
+
+
+def _worst(field: str, model: Model, response: Response) -> tuple[float, str, str]:
+    if field.startswith("rail"):
+        return _rail_clamp(field, model, response)
+    return _post_top(field, model, response)
+
+
+def _rail_clamp(field: str, model: Model, response: Response) -> tuple[float, str, str]:
+    """Stub ends: local x is the normal of the plane, local y points up the slope."""
+    framing = response.framing
+    stubs = np.flatnonzero(framing.kind == Kind.STUB)
+    best = (-1.0, "", "")
+    for combined in (response.strength, response.parts):
+        end = response.end_forces(stubs, combined)
+        # The beam pulls the stub down (local -x at end i) when the rail is lifted.
+        demand = np.maximum(-end[..., 0], 0.0) if field.endswith("uplift") else np.abs(end[..., 1])
+        best = max(best, _pick(demand, combined, [
+            f"{model.rails.ids[framing.parent[m]]} on the {model.beams.ids[framing.stub_row[m]]}"
+            for m in stubs
+        ]))  # fmt: skip
+    return best
+
+
+def _post_top(field: str, model: Model, response: Response) -> tuple[float, str, str]:
+    framing = response.framing
+    tops = np.array([framing.members(Kind.POST, p)[-1] for p in range(len(model.posts.ids))])
+    end = response.end_forces(tops, response.strength)
+    # End j: the beam pulls the post up (local +x) when it is lifted.
+    if field.endswith("uplift"):
+        demand = np.maximum(end[..., 6], 0.0)
+    else:
+        demand = np.hypot(end[..., 7], end[..., 8])
+    return _pick(demand, response.strength, list(model.posts.ids))
+
+
+def _pick(demand: Array, combined: Combined, places: list[str]) -> tuple[float, str, str]:
+    m, k = np.unravel_index(int(demand.argmax()), demand.shape)
+    return float(demand[m, k]), combined.ids[k], places[m]

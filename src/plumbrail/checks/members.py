@@ -1,0 +1,176 @@
+"""Posts, beams and braces against AISC 360."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plumbrail.bases.us.aisc360 import members as aisc
+from plumbrail.bases.us.entered import FRAME, MODEL, Origin
+from plumbrail.checks.framing import Kind
+from plumbrail.checks.response import Combined, Response, sway_amplifier
+from plumbrail.checks.result import Case
+from plumbrail.model.parts import Model
+from plumbrail.plan.models import Plan
+from plumbrail.tables.sections import PipeSection, steel
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+LIMITS: Mapping[str, tuple[str, str]] = {
+    "compression": ("compression", "force_ratio"),
+    "tension": ("tension", "force_ratio"),
+    "flexure": ("bending", "moment_ratio"),
+    "shear": ("shear", "force_ratio"),
+    "torsion": ("torsion", "moment_ratio"),
+    "interaction": ("all together", "with_torsion"),
+}
+"""Limit state of the basis: word in the id and title, provision that gives the ratio."""
+
+
+@dataclass(frozen=True)
+class Part:
+    """A stretch of steel that is judged as one: a post, a bay of a beam, a brace."""
+
+    id: str
+    subject: str
+    family: str
+    members: IntArray
+    section: PipeSection
+    KL: float
+    """Effective length [m]."""
+    L: float
+    """Length between supports [m]."""
+
+
+def steel_parts(plan: Plan, model: Model, response: Response) -> list[Part]:
+    """Every post, beam bay, overhang and brace."""
+    return [*_posts(plan, model, response), *beam_parts(model, response), *_braces(model, response)]
+
+
+def _posts(plan: Plan, model: Model, response: Response) -> list[Part]:
+    framing = response.framing
+    K = plan.frame.post_effective_length_factor
+    parts = []
+    for p, name in enumerate(model.posts.ids):
+        L = float(framing.frame.xyz[framing.top[p], 2] - framing.frame.xyz[framing.base[p], 2])
+        row = ("front", "back")[model.posts.row[p]]
+        parts.append(Part(name, f"{row} post {name}", "post", framing.members(Kind.POST, p),
+                          model.posts.section, K * L, L))  # fmt: skip
+    return parts
+
+
+def beam_parts(model: Model, response: Response) -> list[Part]:
+    """Bays and overhangs of both beams, each from the left."""
+    framing, supports = response.framing, model.beams.supports
+    edges = np.concatenate([[0.0], supports, [model.beams.length]])
+    longest = float(np.diff(supports).max())
+    parts = []
+    for row, name in enumerate(model.beams.ids):
+        members = framing.members(Kind.BEAM, row)
+        middle = framing.offset[members] + 0.5 * framing.frame.length[members]
+        letter = "FB"[row]
+        for i in range(len(edges) - 1):
+            here = members[(middle > edges[i]) & (middle < edges[i + 1])]
+            if not len(here):
+                continue
+            first, last = i == 0, i == len(edges) - 2
+            place = ("left end" if first else "right end" if last else f"{letter}{i}-{letter}{i + 1}")
+            # An overhang buckles as a post free at its end, K = 2; a bay between its posts, K = 1.
+            L = float(edges[i + 1] - edges[i])
+            parts.append(Part(
+                f"{name.replace(' ', '-')}.{place.replace(' ', '-')}", f"{name}, {place}", "beam",
+                here, model.beams.section, 2.0 * L if first or last else L,
+                L if first or last else longest,
+            ))  # fmt: skip
+    return parts
+
+
+def _braces(model: Model, response: Response) -> list[Part]:
+    braces = model.braces
+    if braces.section is None:
+        return []
+    return [
+        Part(name, f"brace {name}", "brace", response.framing.members(Kind.BRACE, i),
+             braces.section, float(braces.length[i]), float(braces.length[i]))  # fmt: skip
+        for i, name in enumerate(braces.ids)
+    ]
+
+
+def steel_cases(plan: Plan, model: Model, response: Response) -> list[Case]:
+    """Governing case of every limit state of every part."""
+    combined = response.strength
+    B_2 = sway_amplifier(response, combined)
+    cases: list[Case] = []
+    for family in ("post", "beam", "brace"):
+        parts = [p for p in steel_parts(plan, model, response) if p.family == family]
+        if parts:
+            cases += _family_cases(plan, response, combined, B_2, parts)
+    return cases
+
+
+def _family_cases(
+    plan: Plan, response: Response, combined: Combined, B_2: Array, parts: Sequence[Part]
+) -> list[Case]:
+    """All parts of one family in one batch; they share section and steel."""
+    members = np.concatenate([p.members for p in parts])
+    owner = np.repeat(np.arange(len(parts)), [len(p.members) for p in parts])
+    batch = _batch(plan, response, combined, B_2, parts, members, owner)
+    grade = steel(plan.frame.steel)
+    section = parts[0].section
+    origins = {
+        "frame": FRAME, "model": MODEL,
+        "section": Origin(section.source, section.certainty),
+        "steel": Origin(grade.source, grade.certainty),
+    }  # fmt: skip
+    found = aisc.ratios(batch, combined.method, origins)
+    x = response.places(members)
+    cases = []
+    for p, part in enumerate(parts):
+        rows = np.flatnonzero(owner == p)
+        for limit, (word, step) in LIMITS.items():
+            ratio = getattr(found, limit)[rows]
+            m, k, s = np.unravel_index(int(ratio.argmax()), ratio.shape)
+            where = {"member": int(rows[m]), "combination": int(k), "station": int(s)}
+            cases.append(Case(
+                f"{part.id}.{word.replace(' ', '-')}", part.subject, word, part.family,
+                float(ratio[m, k, s]), combined.ids[k],
+                _replay(batch, where, combined, origins), step,
+                note=_place(plan, part, float(x[rows[m], s])),
+            ))  # fmt: skip
+    return cases
+
+
+def _replay(
+    batch: aisc.SteelMembers, where: dict[str, int], combined: Combined,
+    origins: Mapping[str, Origin],
+) -> Callable[[], object]:  # fmt: skip
+    return lambda: aisc.ratios(batch.at(**where), combined.method, origins)
+
+
+def _place(plan: Plan, part: Part, x: float) -> str:
+    from plumbrail.units import show
+
+    words = {"post": "above the depth of fixity", "beam": "from the left end of the beam",
+             "brace": "from the low end"}  # fmt: skip
+    return f"{show(x, 'length', plan.job.units)} {words[part.family]}"
+
+
+def _batch(
+    plan: Plan, response: Response, combined: Combined, B_2: Array, parts: Sequence[Part],
+    members: IntArray, owner: IntArray,
+) -> aisc.SteelMembers:  # fmt: skip
+    f = response.forces(members, combined)
+    one = np.ones((1, 1, 1))
+    sway = B_2[None, :, None] if parts[0].family != "brace" else one
+    count = len(members)
+    L = np.array([p.L for p in parts])[owner]
+    grade = steel(plan.frame.steel)
+    return aisc.SteelMembers.of(
+        [p.section for p in np.array(parts, dtype=object)[owner]], [grade] * count,
+        N=f.N, V_y=f.V_y, V_z=f.V_z, T=f.T, M_y=f.M_y, M_z=f.M_z,
+        B_2=sway, C_m=one, KL=np.array([p.KL for p in parts])[owner], L=L, L_v=L,
+    )  # fmt: skip

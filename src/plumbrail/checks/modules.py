@@ -1,0 +1,177 @@
+"""Module pressure against its rating, and module clamps, with wind on components."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plumbrail.bases.us.common import force_ratio
+from plumbrail.bases.us.loads import LoadCase, expand
+from plumbrail.bases.us.standards import load_standard
+from plumbrail.checks.actions import roof_snow
+from plumbrail.checks.result import Case, Check, not_checked
+from plumbrail.checks.stated import clamp_force, pressure_rating_ratio
+from plumbrail.checks.wind import component_pressures
+from plumbrail.model.parts import Model
+from plumbrail.plan.models import Plan
+from plumbrail.tables.sections import GRAVITY
+from plumbrail.trace import Certainty, given, provision
+
+Array = NDArray[np.float64]
+
+
+@provision(
+    "load combination of pressures normal to the module", "p_r [Pa]",
+    "abs(f_D*p_D + f_S*p_S + f_W*p_W)", Certainty.DERIVED,
+    f_D="-", p_D="Pa", f_S="-", p_S="Pa", f_W="-", p_W="Pa",
+)  # fmt: skip
+def net_module_pressure(
+    f_D: Array, p_D: Array, f_S: Array, p_S: Array, f_W: Array, p_W: Array
+) -> Array:
+    """Size of the combined pressure on a module, normal to it."""
+    return np.abs(f_D * p_D + f_S * p_S + f_W * p_W)
+
+
+@provision(
+    "statics of a tilted plane", "p_D [Pa]", "m*g/A*cos(theta)", Certainty.DERIVED,
+    constants={"g": (GRAVITY, "m/s**2")}, m="kg", A="m**2", theta="rad",
+)  # fmt: skip
+def dead_pressure(m: Array, A: Array, theta: Array) -> Array:
+    """Own weight of a module as a pressure normal to it."""
+    return m * GRAVITY / A * np.cos(theta)
+
+
+@provision(
+    "statics of a tilted plane", "p_S [Pa]", "p_s*cos(theta)**2", Certainty.DERIVED,
+    p_s="Pa", theta="rad",
+)  # fmt: skip
+def snow_pressure(p_s: Array, theta: Array) -> Array:
+    """Snow on the horizontal projection as a pressure normal to the module."""
+    return p_s * np.cos(theta) ** 2
+
+
+@dataclass(frozen=True)
+class _Row:
+    """One combination: factors of own weight, snow and wind."""
+
+    id: str
+    factors: Mapping[str, float]
+    up: bool
+
+
+def _rows(plan: Plan, method: str) -> list[_Row]:
+    standard = load_standard(plan.basis.us.loads)
+    cases = [LoadCase("D", "D"), LoadCase("S", "S"), LoadCase("W-part-down", "W"),
+             LoadCase("W-part-up", "W")]  # fmt: skip
+    f = expand(standard.combinations(method), cases)
+    return [
+        _Row(name, dict(zip(f.cases, row, strict=True)), bool(row[f.cases.index("W-part-up")]))
+        for name, row in zip(f.ids, f.array, strict=True)
+    ]
+
+
+def _pressure(plan: Plan, model: Model, row: _Row) -> Array:
+    """Net pressure on one module in a combination, from recorded steps; 0-d."""
+    P, m = Certainty.PLAN, plan.module
+    area = given("module.length times module.width", "A [m**2]", m.length * m.width, P)
+    theta = given("array.tilt", "theta [rad]", plan.array.tilt, P)
+    mass = given("module.weight", "m [kg]", m.weight, P)
+    found = component_pressures(plan, model, m.length * m.width)
+    wind = found.up if row.up else found.down
+    name = "W-part-up" if row.up else "W-part-down"
+    basis = plan.basis.us.loads
+
+    def factor(case: str, symbol: str) -> Array:
+        return given(f"{basis} combination {row.id}", f"{symbol} [-]", row.factors[case],
+                     Certainty.TRANSCRIPTION)  # fmt: skip
+
+    return net_module_pressure(
+        factor("D", "f_D"), dead_pressure(mass, area, theta), factor("S", "f_S"),
+        snow_pressure(roof_snow(plan), theta), factor(name, "f_W"), wind,
+    )  # fmt: skip
+
+
+def _lifts(plan: Plan, model: Model, row: _Row) -> bool:
+    """Whether the combination's net pressure lifts the module."""
+    if not row.up:
+        return False
+    m = plan.module
+    found = component_pressures(plan, model, m.length * m.width)
+    dead = dead_pressure(np.asarray(m.weight), np.asarray(m.length * m.width),
+                         np.asarray(plan.array.tilt))  # fmt: skip
+    snow = snow_pressure(roof_snow(plan), np.asarray(plan.array.tilt))
+    total = (row.factors["D"] * dead + row.factors["S"] * snow
+             + row.factors["W-part-up"] * found.up)  # fmt: skip
+    return bool(total < 0.0)
+
+
+def module_cases(plan: Plan, model: Model) -> list[Case]:
+    """Pressure up and down on the worst module, and the worst clamp.
+
+    Ratings are allowable pressures, so these combinations are ASD; clamps use the plan's method.
+    """
+    cases = []
+    for lifting, word, allowed in (
+        (True, "pressure from below", plan.module.allowable_uplift),
+        (False, "pressure from above", plan.module.allowable_down),
+    ):
+        field = "module.allowable_uplift" if lifting else "module.allowable_down"
+        best: tuple[float, _Row] | None = None
+        for row in _rows(plan, "ASD"):
+            if _lifts(plan, model, row) == lifting:
+                ratio = float(_pressure(plan, model, row)) / allowed
+                best = (ratio, row) if best is None or ratio > best[0] else best
+        if best is None:
+            continue
+
+        def run(row: _Row = best[1], allowed: float = allowed, field: str = field) -> Array:
+            return pressure_rating_ratio(
+                _pressure(plan, model, row), given(field, "p_a [Pa]", allowed, Certainty.MAKER)
+            )
+
+        cases.append(Case(
+            f"module.{word.replace(' ', '-')}", "modules at the corners", word, "module", best[0],
+            best[1].id, run, "pressure_rating_ratio", clause="module data sheet",
+            note="the corner zone is applied to every module; the zone layout is from memory",
+        ))  # fmt: skip
+    return [*cases, *_clamp_cases(plan, model)]
+
+
+def clamp_area(plan: Plan, model: Model) -> float:
+    """Module area held by one clamp between two modules [m²]."""
+    m = plan.module
+    return m.length * m.width / plan.frame.rails_per_column
+
+
+def _clamp_cases(plan: Plan, model: Model) -> list[Case]:
+    allowed, source = plan.frame.connections.clamp_uplift, plan.frame.connections.source
+    if allowed is None:
+        return []
+    area = clamp_area(plan, model)
+    lifting = [r for r in _rows(plan, plan.basis.us.method) if _lifts(plan, model, r)]
+    if not lifting:
+        return []
+    row = max(lifting, key=lambda r: float(_pressure(plan, model, r)))
+
+    def run() -> Array:
+        held = given("module area over rails in a column", "A_t [m**2]", area, Certainty.DERIVED)
+        return force_ratio(
+            clamp_force(_pressure(plan, model, row), held),
+            given(f"frame.connections.clamp_uplift: {source}", "R_c [N]", allowed, Certainty.MAKER),
+        )
+
+    return [Case(
+        "joint.clamp-uplift", "module clamps at the corners", "clamp pulled off the rail", "joint",
+        float(run()), row.id, run, "force_ratio", clause=str(source),
+    )]  # fmt: skip
+
+
+def clamps_not_checked(plan: Plan) -> list[Check]:
+    """The clamp check when the maker's figure is missing."""
+    if plan.frame.connections.clamp_uplift is not None:
+        return []
+    return [not_checked("joint.clamp-uplift", "module clamps", "clamp pulled off the rail", "joint",
+                        "give frame.connections.clamp_uplift from the maker's letter")]  # fmt: skip

@@ -1,0 +1,123 @@
+"""Rails: by section and alloy (aluminium manual), or by the maker's allowable moment."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plumbrail.bases.us.adm import rails as adm
+from plumbrail.bases.us.adm import stated
+from plumbrail.bases.us.entered import FRAME, MODEL, Origin
+from plumbrail.checks.framing import Kind
+from plumbrail.checks.response import Combined, Forces, Response
+from plumbrail.checks.result import Case, Check, not_checked
+from plumbrail.model.parts import Model
+from plumbrail.plan.models import Plan
+from plumbrail.trace import Certainty
+
+Array = NDArray[np.float64]
+
+
+def rail_cases(plan: Plan, model: Model, response: Response) -> list[Case]:
+    """Governing case of every rail and limit state, wind on the frame and on parts both run."""
+    rail = plan.frame.rail
+    if rail.allowable_moment is not None:
+        return _by_maker(plan, model, response)
+    return _by_section(plan, model, response) if not missing(plan) else []
+
+
+def missing(plan: Plan) -> list[str]:
+    """Fields of the rail that its check by section needs and the plan does not give."""
+    needed = ("alloy", "section_modulus", "section_modulus_side", "web_area")
+    return [f"frame.rail.{name}" for name in needed if getattr(plan.frame.rail, name) is None]
+
+
+def rails_not_checked(plan: Plan) -> list[Check]:
+    """The rail check that cannot be made, or nothing."""
+    rail = plan.frame.rail
+    if rail.allowable_moment is not None:
+        why = "frame.rail.allowable_moment covers bending only; ask the maker about shear"
+        return [not_checked("rails.shear", "rails", "shear", "rail", why)]
+    if missing(plan):
+        why = f"give {', '.join(missing(plan))}, or frame.rail.allowable_moment"
+        return [not_checked("rails.bending", "rails", "bending and shear", "rail", why)]
+    return []
+
+
+def _families(response: Response) -> tuple[Combined, Combined]:
+    return response.strength, response.parts
+
+
+def _members(response: Response) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    members = np.flatnonzero(response.framing.kind == Kind.RAIL)
+    return members, response.framing.parent[members]
+
+
+def _by_section(plan: Plan, model: Model, response: Response) -> list[Case]:
+    rail = plan.frame.rail
+    alloy = adm.alloy(str(rail.alloy))
+    origins = {
+        "frame": FRAME, "section": Origin("frame.rail", Certainty.PLAN),
+        "alloy": Origin(alloy.source, alloy.certainty),
+    }  # fmt: skip
+    fixed = {
+        "S_y": rail.section_modulus, "S_z": rail.section_modulus_side, "A_w": rail.web_area,
+        "F_ty": alloy.F_ty, "F_tu": alloy.F_tu,
+    }  # fmt: skip
+    shaped = {k: np.full((1, 1, 1), v) for k, v in fixed.items()}
+    members, owner = _members(response)
+    cases: dict[str, Case] = {}
+    for combined in _families(response):
+        f: Forces = response.forces(members, combined)
+        batch = adm.Rails(M_y=f.M_y, M_z=f.M_z, V=f.V_z, **shaped)
+        found = adm.ratios(batch, combined.method, origins)
+        bending = np.maximum(found.yielding, found.rupture)
+        for word, ratio, step in (("bending", bending, "biaxial"), ("shear", found.shear, "force_ratio")):
+
+            def run(where: dict[str, int], batch: adm.Rails = batch, c: Combined = combined) -> Callable[[], object]:
+                return lambda: adm.ratios(batch.at(**where), c.method, origins)
+
+            _keep_worst(cases, model, word, ratio, owner, combined, run, step)
+    return list(cases.values())
+
+
+def _by_maker(plan: Plan, model: Model, response: Response) -> list[Case]:
+    rail = plan.frame.rail
+    origins = {"frame": FRAME, "model": MODEL,
+               "maker": Origin(f"frame.rail: {rail.source}", Certainty.MAKER)}  # fmt: skip
+    members, owner = _members(response)
+    allowed = np.full((1, 1, 1), rail.allowable_moment)
+    cases: dict[str, Case] = {}
+    for combined in _families(response):
+        f = response.forces(members, combined)
+        batch = stated.StatedMoments(np.hypot(f.M_y, f.M_z), allowed)
+        ratio = stated.moment_ratios(batch, origins)
+
+        def run(where: dict[str, int], batch: stated.StatedMoments = batch) -> Callable[[], object]:
+            return lambda: stated.moment_ratios(batch.at(**where), origins)
+
+        _keep_worst(cases, model, "bending", ratio, owner, combined, run, "moment_ratio",
+                    str(rail.source))  # fmt: skip
+    return list(cases.values())
+
+
+def _keep_worst(
+    cases: dict[str, Case], model: Model, word: str, ratio: Array, owner: NDArray[np.int64],
+    combined: Combined, run: Callable[[dict[str, int]], Callable[[], object]], step: str,
+    clause: str = "",
+) -> None:  # fmt: skip
+    """Keep the larger of what is there and this family of combinations, rail by rail."""
+    for r, name in enumerate(model.rails.ids):
+        rows = np.flatnonzero(owner == r)
+        here = ratio[rows]
+        m, k, s = np.unravel_index(int(here.argmax()), here.shape)
+        value, key = float(here[m, k, s]), f"{name}.{word}"
+        if key in cases and cases[key].ratio >= value:
+            continue
+        where = {"member": int(rows[m]), "rail": int(rows[m]), "combination": int(k),
+                 "station": int(s)}  # fmt: skip
+        place = ("low overhang", "between the beams", "high overhang")[int(m)]
+        cases[key] = Case(key, f"rail {name}", word, "rail", value, combined.ids[k], run(where),
+                          step, clause, place)  # fmt: skip

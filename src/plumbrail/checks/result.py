@@ -1,0 +1,162 @@
+"""What a check is, and how one case of a batch is replayed to explain it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from enum import Enum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plumbrail.trace import Certainty, Record, Step, recording
+
+Array = NDArray[np.float64]
+ALMOST_ONE = 1.0 + 1e-9
+"""A ratio of exactly 1 passes; this absorbs the last bit of rounding."""
+
+
+class Status(Enum):
+    """Outcome of a check."""
+
+    PASS = "pass"
+    FAIL = "fail"
+    NOT_CHECKED = "not checked"
+
+
+@dataclass(frozen=True)
+class Check:
+    """One demand against one capacity.
+
+    ``unit`` is the SI unit of demand and capacity ("-" when only the ratio has a meaning).
+    """
+
+    id: str
+    subject: str
+    title: str
+    status: Status
+    ratio: float | None = None
+    demand: float | None = None
+    capacity: float | None = None
+    unit: str = "-"
+    combination: str = ""
+    clause: str = ""
+    certainty: Certainty | None = None
+    note: str = ""
+    family: str = ""
+    """Kind of part: post, beam, rail, brace, pier, splice, joint, module, site."""
+    replay: Callable[[], Record] | None = field(default=None, compare=False, repr=False)
+    """Makes the record of its steps anew."""
+
+
+def not_checked(id: str, subject: str, title: str, family: str, why: str) -> Check:
+    """A check that could not be made, with what is missing."""
+    return Check(id, subject, title, Status.NOT_CHECKED, note=why, family=family)
+
+
+@dataclass(frozen=True)
+class Case:
+    """The governing case of a batch, before it is explained."""
+
+    id: str
+    subject: str
+    title: str
+    family: str
+    ratio: float
+    combination: str
+    run: Callable[[], object]
+    """Runs the provisions on this one case; called inside a recording."""
+    step: str
+    """Name of the provision function whose result is the ratio."""
+    clause: str = ""
+    """Clause to show; empty: the source of the capacity."""
+    note: str = ""
+
+
+def explained(case: Case) -> Check:
+    """The check of a governing case, with what its own record says.
+
+    The case is replayed under recording; demand, capacity, clause and certainty come from the
+    record. Raises ValueError when the replay does not give the ratio of the batch: a sheet must
+    never print a number that its own steps do not support.
+    """
+    record = _record(case)
+    last = _final(record, case)
+    if not np.isclose(last.value.item(), case.ratio, rtol=1e-9, atol=1e-12):
+        raise ValueError(f"{case.id}: replay gives {last.value.item()}, the batch {case.ratio}")
+    wrong = [s.provision.name for s in record.steps if not s.holds(1e-9)]
+    if wrong:
+        raise ValueError(f"{case.id}: the printed formula does not give the value of {wrong}")
+    kept = ancestors(record, last)
+    demand, capacity, unit = _sides(last)
+    ok = case.ratio <= ALMOST_ONE
+    return Check(
+        case.id, case.subject, case.title, Status.PASS if ok else Status.FAIL, case.ratio, demand,
+        capacity, unit, case.combination, case.clause or _clause(record, kept),
+        max(s.provision.certainty for s in kept), case.note, case.family,
+        lambda: pruned(_record(case), case),
+    )  # fmt: skip
+
+
+def _record(case: Case) -> Record:
+    with recording() as record:
+        case.run()
+    return record
+
+
+def _final(record: Record, case: Case) -> Step:
+    """The step that gives the ratio: of the named provision, nearest to the batch's value."""
+    steps = [s for s in record.steps if s.provision.name.endswith("." + case.step)]
+    if not steps:
+        raise ValueError(f"{case.id}: no step {case.step} in its record")
+    return min(steps, key=lambda s: abs(s.value.item() - case.ratio))
+
+
+def _sides(step: Step) -> tuple[float, float, str]:
+    """Demand, capacity and unit from a ratio of two numbers of one unit, else the ratio and 1."""
+    values = list(step.inputs.values())
+    units = list(step.provision.units.values())
+    if step.provision.symbol == "ratio" and len(values) == 2 and units[0] == units[1] != "-":
+        return values[0].item(), values[1].item(), units[0]
+    return step.value.item(), 1.0, "-"
+
+
+def ancestors(record: Record, last: Step) -> tuple[Step, ...]:
+    """The steps that ``last`` rests on, in order, with itself at the end."""
+    wanted, queue = {last.number}, [last.number]
+    while queue:
+        for origin in record.steps[queue.pop()].origins.values():
+            if origin is not None and origin not in wanted:
+                wanted.add(origin)
+                queue.append(origin)
+    return tuple(record.steps[n] for n in sorted(wanted))
+
+
+def pruned(record: Record, case: Case) -> Record:
+    """The record with only the steps that the ratio rests on, in their order."""
+    return Record(list(ancestors(record, _final(record, case))))
+
+
+_PLUMBING = ("demand over capacity", "required over provided", "vector sum", "size of a",
+             "lower of two", "serviceability")  # fmt: skip
+
+
+def _clause(record: Record, kept: Sequence[Step]) -> str:
+    """Source of the last step that is a provision of a code rather than arithmetic."""
+    for step in reversed(kept):
+        source = step.provision.source
+        if step.kind != "given" and not source.startswith(_PLUMBING):
+            return source
+    given = [s.provision.source for s in kept if s.kind == "given"]
+    return given[-1] if given else ""
+
+
+def worst(checks: Sequence[Check]) -> Check | None:
+    """The check with the largest ratio; None when no check has one."""
+    rated = [c for c in checks if c.ratio is not None]
+    return max(rated, key=lambda c: c.ratio or 0.0, default=None)
+
+
+def with_note(check: Check, note: str) -> Check:
+    """The check with a sentence added to its note."""
+    return replace(check, note=f"{check.note} {note}".strip())

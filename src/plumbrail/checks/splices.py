@@ -1,0 +1,228 @@
+"""Beam splices: where they may fall, and what they have to carry where they do fall."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plumbrail.bases.us.aisc360 import members as aisc
+from plumbrail.bases.us.aisc360 import splices as aisc_splices
+from plumbrail.bases.us.common import moment_ratio
+from plumbrail.bases.us.entered import FRAME, MODEL, Origin
+from plumbrail.checks.framing import Kind
+from plumbrail.checks.response import Combined, Response, sway_amplifier
+from plumbrail.checks.result import Case, Check, Status, not_checked
+from plumbrail.model.parts import Model
+from plumbrail.plan.models import Plan
+from plumbrail.tables.sections import PipeSection, pipe, steel
+from plumbrail.trace import Certainty, given, provision
+from plumbrail.units import show
+
+Array = NDArray[np.float64]
+ROWS = ("front", "back")
+STEP = 0.005
+"""Zones are found on a grid this fine [m]."""
+
+
+@provision("share chosen in the plan", "M_c [N*m]", "share*M_b", Certainty.PLAN,
+           share="-", M_b="N*m")  # fmt: skip
+def splice_moment_limit(share: Array, M_b: Array) -> Array:
+    """Moment up to which a splice may lie at a place of the beam."""
+    return share * M_b
+
+
+@dataclass(frozen=True)
+class Envelope:
+    """Forces along one beam in every combination.
+
+    ``x`` (places,) from the left end; ``M`` and ``V`` (combinations, places), resultants with the
+    sway amplifier.
+    """
+
+    x: Array
+    M: Array
+    V: Array
+    M_available: float
+    """Available moment of the beam."""
+
+    def at(self, position: float) -> tuple[Array, Array]:
+        """Moment and shear (combinations,) at a place, the larger of both sides of a jump."""
+        i = int(np.clip(np.searchsorted(self.x, position), 1, len(self.x) - 1))
+        near = np.flatnonzero(np.abs(self.x - position) < 1e-6)
+        at = near if len(near) else np.array([i - 1, i])
+        return self.M[:, at].max(axis=1), self.V[:, at].max(axis=1)
+
+
+def envelopes(plan: Plan, model: Model, response: Response) -> tuple[Envelope, Envelope]:
+    """Envelopes of the front and the back beam."""
+    combined = response.strength
+    B_2 = sway_amplifier(response, combined)[:, None]
+    capacity = _available_moment(plan, model.beams.section, combined)
+    found = []
+    for row in (0, 1):
+        members = response.framing.members(Kind.BEAM, row)
+        f = response.forces(members, combined)
+
+        def along(values: Array) -> Array:
+            return np.moveaxis(values, 0, 1).reshape(values.shape[1], -1)
+
+        found.append(Envelope(
+            response.places(members).ravel(), along(np.hypot(f.M_y, f.M_z)) * B_2,
+            along(np.hypot(f.V_y, f.V_z)), capacity,
+        ))  # fmt: skip
+    return found[0], found[1]
+
+
+def _available_moment(plan: Plan, section: PipeSection, combined: Combined) -> float:
+    zero, one = np.zeros((1, 1, 1)), np.ones((1, 1, 1))
+    grade = steel(plan.frame.steel)
+    batch = aisc.SteelMembers.of(
+        [section], [grade], N=zero, V_y=zero, V_z=zero, T=zero, M_y=zero, M_z=zero,
+        B_2=one, C_m=one, KL=one, L=one, L_v=one,
+    )  # fmt: skip
+    return float(aisc.strength(batch, combined.method).flexure.item())
+
+
+def splice_zones(
+    plan: Plan, model: Model, response: Response
+) -> tuple[tuple[tuple[float, float], ...], ...]:
+    """Intervals (start, end) from the left end where each beam may be spliced [m]."""
+    return tuple(_zones(plan, model, e) for e in envelopes(plan, model, response))
+
+
+def _zones(plan: Plan, model: Model, envelope: Envelope) -> tuple[tuple[float, float], ...]:
+    rules, supports = plan.stock.splices, model.beams.supports
+    x = np.arange(0.0, model.beams.length + STEP, STEP)
+    worst = envelope.M.max(axis=0)
+    moment = np.maximum(np.interp(x - STEP, envelope.x, worst), np.interp(x + STEP, envelope.x, worst))
+    low = np.maximum(moment, np.interp(x, envelope.x, worst)) <= rules.moment_share * envelope.M_available
+    clear = np.abs(x[:, None] - supports).min(axis=1) >= rules.clear_of_posts
+    between = (x > supports[0]) & (x < supports[-1])
+    good = low & clear & between
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], good.astype(np.int8), [0]])))
+    pairs = edges.reshape(-1, 2)
+    return tuple((float(x[a]), float(x[b - 1])) for a, b in pairs if b - a > 1)
+
+
+def splice_cases(
+    plan: Plan, model: Model, response: Response, positions: Sequence[Sequence[float]]
+) -> tuple[list[Case], list[Check]]:
+    """Place and strength of every splice; ``positions`` from the left end of each beam [m]."""
+    cases: list[Case] = []
+    checks: list[Check] = []
+    for row, envelope in enumerate(envelopes(plan, model, response)):
+        for i, x in enumerate(positions[row]):
+            id = f"splice.{ROWS[row]}-{i + 1}"
+            subject = f"{ROWS[row]} beam, splice at {show(x, 'length', plan.job.units)}"
+            checks += _place(plan, model, id, subject, x)
+            cases.append(_low_moment(plan, response, envelope, id, subject, x))
+            cases += _strength(plan, model, response, envelope, id, subject, x)
+            if not _can_check(plan):
+                checks.append(not_checked(
+                    f"{id}.strength", subject, "strength of the joint", "splice",
+                    "give frame.splice from the maker's letter, or a sleeve",
+                ))  # fmt: skip
+    return cases, checks
+
+
+def _can_check(plan: Plan) -> bool:
+    s = plan.frame.splice
+    return s.sleeve is not None or (s.moment_capacity is not None and s.shear_capacity is not None)
+
+
+def _place(plan: Plan, model: Model, id: str, subject: str, x: float) -> list[Check]:
+    """Not in an overhang, not close to a post, one to a bay at most."""
+    supports, rules = model.beams.supports, plan.stock.splices
+    gap = float(np.abs(supports - x).min())
+    if not supports[0] < x < supports[-1]:
+        why = "lies in an overhang; a splice there is all that holds the end of the beam"
+    elif gap < rules.clear_of_posts - 1e-9:
+        apart = show(gap, "length", plan.job.units)
+        why = f"lies {apart} from a post; stock.splices.clear_of_posts asks for more"
+    else:
+        return []
+    return [Check(f"{id}.place", subject, "place", Status.FAIL, note=why, family="splice",
+                  clause="stock.splices", certainty=Certainty.PRACTICE)]  # fmt: skip
+
+
+def _low_moment(
+    plan: Plan, response: Response, envelope: Envelope, id: str, subject: str, x: float
+) -> Case:
+    M, _ = envelope.at(x)
+    k = int(M.argmax())
+    share = plan.stock.splices.moment_share
+
+    def run() -> Array:
+        return moment_ratio(
+            given("frame analysis", "M_r [N*m]", M[k], Certainty.DERIVED),
+            splice_moment_limit(
+                given("stock.splices.moment_share", "share [-]", share, Certainty.PLAN),
+                given("beam, AISC 360-22 F8", "M_b [N*m]", envelope.M_available,
+                      Certainty.TRANSCRIPTION),
+            ),
+        )  # fmt: skip
+
+    return Case(f"{id}.low-moment", subject, "moment where it is joined", "splice",
+                float(M[k]) / (share * envelope.M_available), response.strength.ids[k], run,
+                "moment_ratio", clause="stock.splices.moment_share",
+                note="splices belong where the beam bends least")  # fmt: skip
+
+
+def _strength(
+    plan: Plan, model: Model, response: Response, envelope: Envelope, id: str, subject: str,
+    x: float,
+) -> list[Case]:  # fmt: skip
+    if not _can_check(plan):
+        return []
+    M, V = (a[None, :] for a in envelope.at(x))
+    joint = _Joint(plan, model, response.strength, M, V)
+    found = joint.ratios({})
+    cases = []
+    for word, ratio, step in (("bending", found.flexure, "moment_ratio"), ("shear", found.shear, "force_ratio")):
+        k = int(ratio[0].argmax())
+        cases.append(Case(
+            f"{id}.{word}", subject, f"{word} of the joint", "splice", float(ratio[0, k]),
+            response.strength.ids[k], (lambda k=k: joint.ratios({"splice": 0, "combination": k})),
+            step, clause=str(plan.frame.splice.source or ""),
+        ))  # fmt: skip
+    return cases
+
+
+@dataclass(frozen=True)
+class _Joint:
+    """One splice: by the maker's figures when stated, else by the sleeve's own section."""
+
+    plan: Plan
+    model: Model
+    combined: Combined
+    M: Array
+    V: Array
+
+    def ratios(self, where: dict[str, int]) -> aisc_splices.SpliceRatios:
+        """Ratios of all combinations, or of the one cut out by ``where``."""
+        s, method = self.plan.frame.splice, self.combined.method
+        if s.moment_capacity is not None and s.shear_capacity is not None:
+            stated = aisc_splices.StatedSplices(
+                self.M, self.V, np.full((1, 1), s.moment_capacity), np.full((1, 1), s.shear_capacity)
+            )
+            maker = Origin(f"frame.splice: {s.source}", Certainty.MAKER)
+            origins = {"frame": FRAME, "model": MODEL, "maker": maker}
+            return aisc_splices.stated_ratios(stated.at(**where) if where else stated, origins)
+        sleeve, grade = pipe(str(s.sleeve)), steel(self.plan.frame.steel)
+        origins = {
+            "frame": FRAME, "model": MODEL, "section": Origin(sleeve.source, sleeve.certainty),
+            "steel": Origin(grade.source, grade.certainty),
+        }  # fmt: skip
+        fixed = {
+            "d_i": self.model.beams.section.bore, "l": s.sleeve_insertion, "L_v": s.sleeve_insertion,
+            "D": sleeve.OD, "t": sleeve.t, "A": sleeve.A, "S": sleeve.S, "Z": sleeve.Z,
+            "E": grade.E, "F_y": grade.F_y,
+        }  # fmt: skip
+        batch = aisc_splices.SleeveSplices(
+            M=self.M, V=self.V, **{k: np.full((1, 1), v) for k, v in fixed.items()}
+        )
+        cut = batch.at(**where) if where else batch
+        return aisc_splices.sleeve_ratios(cut, method, origins)

@@ -1,0 +1,140 @@
+"""The setting-out papers: a plan of holes, and tables of distances, levels and checks."""
+
+from __future__ import annotations
+
+from plumbrail.model.parts import Model
+from plumbrail.papers.furniture import drawing_area, finished, notes, numbered
+from plumbrail.papers.plan_view import plan_view
+from plumbrail.papers.sheet import Page, Sheet
+from plumbrail.papers.tables import Table, flow
+from plumbrail.papers.wording import JobInfo, angle
+from plumbrail.setout.stakes import RodPoint, Stakes
+
+SERVICES = (
+    "Call before you dig: have buried services located and marked before the first hole, and dig "
+    "by hand near the marks."
+)
+
+
+def setting_out_plan(
+    model: Model, stakes: Stakes, job: JobInfo, page: Page
+) -> tuple[Sheet, ...]:
+    """Sheets in order: the plan, then the tables on as many pages as they need.
+
+    Raises ValueError when the page is too small for the plan at any standard scale.
+    """
+    items, area = notes(drawing_area(page), _plan_notes(stakes, job))
+    plan = plan_view(model, stakes, job, area)
+    title = "Setting out: plan of holes"
+    first = finished(title, page, job, plan.scale, (plan.view,), items + plan.items)
+    said, room = notes(drawing_area(page), _table_notes(stakes, job))
+    tables = [distances(stakes, job), levels(stakes, job), checks(stakes, job)]
+    rest = [
+        finished("Setting out: distances, levels, checks", page, job, None, (), said + marks)
+        for marks in flow(tables, room)
+    ]
+    return numbered([first, *rest])
+
+
+def distances(stakes: Stakes, job: JobInfo) -> Table:
+    """Where each hole is: coordinates, offsets, two tapes."""
+    t, ft = stakes.tapes, job.length
+    rows = tuple(
+        (
+            name, ft(stakes.xy[i, 0]), ft(stakes.xy[i, 1]), ft(stakes.along[i]),
+            ft(stakes.across[i]), *_tape(stakes, job, i, 0), *_tape(stakes, job, i, 1),
+            angle(float(t.angle[i])), t.fix[i], job.fine(float(t.error[i])),
+        )
+        for i, name in enumerate(stakes.ids)
+    )  # fmt: skip
+    side = "to the back" if stakes.base.across[1] > 1e-9 else "to the right"
+    heads = (
+        "Hole", "Along row\nfrom F1", "To the back\nfrom F1", "Along base\nfrom pin 1",
+        f"Off base,\n{side}", "Pin 1,\nlevel", "Pin 1,\non ground", "Pin 2,\nlevel",
+        "Pin 2,\non ground", "Tapes\ncross at", "Fix", "Likely\nerror",
+    )  # fmt: skip
+    return Table("Distances to hole centres", heads, rows)
+
+
+def _tape(stakes: Stakes, job: JobInfo, hole: int, pin: int) -> tuple[str, ...]:
+    t = stakes.tapes
+    slope = "same" if t.same[hole, pin] else job.length(float(t.slope[hole, pin]))
+    return job.length(float(t.level[hole, pin])), slope
+
+
+def levels(stakes: Stakes, job: JobInfo) -> Table:
+    """Heights and rod readings for one laser set-up."""
+    v, ft = stakes.levels, job.length
+
+    def rod(point: RodPoint, i: int) -> str:
+        return job.rod(float(point.reading[i]), bool(point.up[i]))
+
+    rows = tuple(
+        (
+            name, ft(v.ground.height[i]), rod(v.ground, i), ft(v.hole_depth[i]),
+            ft(v.hole_bottom.height[i]), rod(v.hole_bottom, i), ft(v.post_above_ground[i]),
+            ft(v.post_top.height[i]), rod(v.post_top, i), ft(v.post_length[i]),
+        )
+        for i, name in enumerate(stakes.ids)
+    )  # fmt: skip
+    heads = (
+        "Hole", "Ground\nover pin 1", "Rod on\nground", "Hole\ndepth", "Bottom\nover pin 1",
+        "Rod on\nbottom", "Post top\nover ground", "Post top\nover pin 1", "Rod on\npost top",
+        "Post cut\nlength",
+    )  # fmt: skip
+    return Table(f"Levels, laser {ft(v.laser)} over the top of pin 1", heads, rows)
+
+
+def checks(stakes: Stakes, job: JobInfo) -> Table:
+    """Distances between holes, each with the one that must be as long."""
+    c = stakes.lines
+    rows = tuple(
+        (
+            name, c.kind[i], job.length(float(c.level[i])), job.length(float(c.slope[i])),
+            c.ids[c.twin[i]], job.fine(abs(float(c.level_difference[i]))),
+            job.fine(abs(float(c.slope_difference[i]))),
+        )
+        for i, name in enumerate(c.ids)
+    )  # fmt: skip
+    heads = (
+        "Holes", "What", "Level", "On ground", "Compare\nwith", "Differ,\nlevel",
+        "Differ,\non ground",
+    )  # fmt: skip
+    return Table("Check distances between hole centres", heads, rows)
+
+
+def _plan_notes(stakes: Stakes, job: JobInfo) -> tuple[str, ...]:
+    known = [
+        SERVICES,
+        f"Lengths in {job.unit_note}, level (horizontal), to hole centres. Measure along a row from "
+        "its first post, not bay by bay: small errors add up.",
+        *stakes.warnings,
+    ]
+    c = stakes.lines
+    pair = c.of("diagonal")
+    if c.rectangular:
+        known.append(
+            f"Square check: {c.ids[pair[0]]} and {c.ids[pair[1]]} are both "
+            f"{job.length(float(c.level[pair[0]]))} level."
+        )
+    uneven = abs(float(c.slope_difference[pair[0]]))
+    if uneven >= 0.0008:
+        known.append(
+            f"With the tape on this ground these two differ by {job.fine(uneven)} although the "
+            "layout is square: compare level lengths, or the on-ground lengths in the table."
+        )
+    return tuple(known)
+
+
+def _table_notes(stakes: Stakes, job: JobInfo) -> tuple[str, ...]:
+    second = stakes.levels.pin_2_top
+    rod = job.rod(float(second.reading[0]), bool(second.up[0]))
+    return (
+        SERVICES,
+        "Level: tape held horizontal and plumbed down. On ground: tape lying on straight ground "
+        "from the ground at the pin; same: no difference to be read.",
+        "Likely error: of a hole set by two tapes, for 1/16 in (1.6 mm) on each. Poor: tapes cross "
+        "below 40° or above 140°. None: on the line of the pins, measure along it.",
+        f"Over pin 1: above the top of pin 1. Check of the laser before use: rod on pin 2 {rod}. "
+        "'up': the point is above the laser; measure up from the laser line.",
+    )

@@ -1,0 +1,58 @@
+"""Lengths and angles as drawings write them, in the units of the job."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import degrees, isinf
+from typing import Literal
+
+from plumbrail.units import show
+
+
+@dataclass(frozen=True, slots=True)
+class JobInfo:
+    """What every sheet says about the job."""
+
+    name: str
+    units: Literal["us", "metric"]
+    plan_hash: str
+    """Short hash of the plan the drawing was made from."""
+    version: str
+    """Of the program."""
+
+    def length(self, value: float) -> str:
+        """Feet-inches to 1/16, or whole millimetres without a unit (a note on the sheet says so)."""
+        if isinf(value):
+            return "–"
+        if self.units == "us":
+            return show(value, "length", "us", 16)
+        return f"{round(1000.0 * value):d}"
+
+    def fine(self, value: float) -> str:
+        """A small length: to 1/16 in, or to 1 mm, never shown as nothing when it is something."""
+        if isinf(value):
+            return "no fix"
+        least = 0.0254 / 16 if self.units == "us" else 0.001
+        if 0 < abs(value) < 0.5 * least:
+            return f"< {self.length(least)}"
+        return self.length(value)
+
+    def rod(self, reading: float, up: bool) -> str:
+        """A rod reading, or the measure up from the laser line."""
+        return f"up {self.length(reading)}" if up else self.length(reading)
+
+    @property
+    def unit_note(self) -> str:
+        """How to read the numbers of a sheet."""
+        return "feet and inches to 1/16" if self.units == "us" else "millimetres"
+
+
+def angle(radians: float) -> str:
+    """Degrees to one decimal."""
+    return f"{degrees(radians):.1f}°"
+
+
+def bearing(radians: float) -> str:
+    """Degrees clockwise from true north, three figures before the point."""
+    turned = round(degrees(radians), 1) % 360.0
+    return f"{turned:05.1f}°"

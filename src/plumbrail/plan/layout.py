@@ -1,0 +1,146 @@
+"""Sections on the modules, their layout, the tolerances and the setting out."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from plumbrail.plan import fields as f
+from plumbrail.plan.section import Section
+
+
+class Module(Section):
+    """One solar module, from its data sheet."""
+
+    name: str = Field(
+        min_length=1, description="What to call the module.", examples=["Generic 430"]
+    )
+    length: f.PositiveLength = Field(description="Long side.", examples=["1722 mm"])
+    width: f.PositiveLength = Field(description="Short side.", examples=["1134 mm"])
+    thickness: f.PositiveLength = Field(
+        description="Height of the module frame.", examples=["30 mm"]
+    )
+    weight: f.Mass = Field(description="Weight of one module.", examples=["21.5 kg"])
+    allowable_uplift: f.PositivePressure = Field(
+        description="Design (not test) pressure the module may take from below, for clamps in the "
+        "clamp zone. Test pressure is usually 1.5 times as much.",
+        examples=["1600 Pa"],
+    )
+    allowable_down: f.PositivePressure = Field(
+        description="Design (not test) pressure the module may take from above.",
+        examples=["3600 Pa"],
+    )
+    clamp_zone: tuple[f.Share, f.Share] = Field(
+        description="Where clamps may sit, measured from each end of the side the rails cross, as "
+        "shares of that side. From the installation manual.",
+        examples=[["15 %", "30 %"]],
+    )
+    pmax: f.Power | None = Field(None, description="Rated power.", examples=["430 W"])
+    voc: f.Voltage | None = Field(None, description="Open-circuit voltage.", examples=["38.9 V"])
+    isc: f.Current | None = Field(None, description="Short-circuit current.", examples=["14.0 A"])
+    vmp: f.Voltage | None = Field(None, description="Voltage at rated power.", examples=["32.6 V"])
+    imp: f.Current | None = Field(None, description="Current at rated power.", examples=["13.2 A"])
+    voc_coefficient: f.TemperatureCoefficient | None = Field(
+        None,
+        description="Change of open-circuit voltage with temperature.",
+        examples=["-0.25 %/K"],
+    )
+    isc_coefficient: f.TemperatureCoefficient | None = Field(
+        None,
+        description="Change of short-circuit current with temperature.",
+        examples=["0.045 %/K"],
+    )
+    pmax_coefficient: f.TemperatureCoefficient | None = Field(
+        None, description="Change of rated power with temperature.", examples=["-0.29 %/K"]
+    )
+    max_series_fuse: f.Current | None = Field(
+        None, description="Largest series fuse.", examples=["25 A"]
+    )
+
+    @model_validator(mode="after")
+    def _sides(self) -> Self:
+        if self.width > self.length:
+            raise ValueError("width is the short side; it is longer than length here")
+        if not self.clamp_zone[0] < self.clamp_zone[1] <= 0.5:
+            raise ValueError('clamp_zone runs outward in, for example ["15 %", "30 %"], to 50 %')
+        return self
+
+
+class ArrayLayout(Section):
+    """How the modules are laid out."""
+
+    rows: Annotated[f.Count, Field(ge=1, le=12)] = Field(
+        description="Modules up the slope.", examples=[4]
+    )
+    columns: Annotated[f.Count, Field(ge=1, le=200)] = Field(
+        description="Modules along the row.", examples=[6]
+    )
+    orientation: Literal["landscape", "portrait"] = Field(
+        description="landscape: long side along the row; portrait: long side up the slope.",
+        examples=["landscape"],
+    )
+    gap: f.Depth = Field(
+        description="Gap between neighbouring modules, both ways; the width of the clamp between "
+        "them.",
+        examples=["20 mm"],
+    )
+    tilt: f.Tilt = Field(
+        description="Tilt of the module plane from horizontal.", examples=["32 deg"]
+    )
+    tilt_band: tuple[f.Tilt, f.Tilt] = Field(
+        description="Lowest and highest tilt that will still do on site.",
+        examples=[["30 deg", "35 deg"]],
+    )
+    azimuth: f.Azimuth = Field(
+        description="Direction the modules face, clockwise from true north; 180 deg is south.",
+        examples=["178 deg"],
+    )
+    low_edge_clearance: f.Depth = Field(
+        description="Least height of the low edge above the ground under it; think of snow, grass "
+        "and animals.",
+        examples=["30 in"],
+    )
+
+    @model_validator(mode="after")
+    def _band(self) -> Self:
+        if not self.tilt_band[0] <= self.tilt <= self.tilt_band[1]:
+            raise ValueError("tilt must lie inside tilt_band, lowest first")
+        return self
+
+
+class Tolerances(Section):
+    """How far from the plan the frame may be when it is trued; your own choice."""
+
+    straight: f.PositiveLength = Field(description="Beam off a straight line.", examples=["1/4 in"])
+    level: f.PositiveLength = Field(description="Beam off level, end to end.", examples=["1/4 in"])
+    parallel: f.PositiveLength = Field(description="Beams off parallel.", examples=["1/4 in"])
+    plumb: f.SmallAngle = Field(description="Posts off plumb.", examples=["0.5 deg"])
+    plane: f.PositiveLength = Field(description="Rails off one plane.", examples=["3/8 in"])
+
+
+class SetOut(Section):
+    """Pins and laser used for setting out, in the axes of hole F1: along, across."""
+
+    pin_1: tuple[f.Length, f.Length] = Field(
+        (-1.8288, -1.8288),
+        description="First pin: 6 ft left of and 6 ft before F1 unless you say otherwise.",
+        examples=[["-6 ft", "-6 ft"]],
+    )
+    pin_2: tuple[f.Length, f.Length] | None = Field(
+        None,
+        description="Second pin; left out, 6 ft right of and 6 ft before the last front hole.",
+        examples=[["33 ft", "-6 ft"]],
+    )
+    pin_height: f.Depth = Field(
+        0.0, description="Top of the pins above the ground.", examples=["0 in"]
+    )
+    laser_height: f.PositiveLength = Field(
+        1.3716, description="Laser plane above the top of pin 1.", examples=["4 ft 6 in"]
+    )
+
+    @model_validator(mode="after")
+    def _apart(self) -> Self:
+        if self.pin_2 is not None and self.pin_1 == self.pin_2:
+            raise ValueError("pin_1 and pin_2 are the same place; two pins must stand apart")
+        return self

@@ -1,0 +1,62 @@
+"""The commented plan that a new job begins with, written from the models."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+
+from plumbrail.plan.outline import Key, Part, outline
+
+_WIDTH = 88
+_GLUE = "\u2060"
+_HEAD = """\
+The plan of one ground-mounted array on a frame of steel pipe.
+
+Change every value to your own. A quantity is text with its unit: "9 ft", "11 ft 4 in", "3.2 m",
+"105 mph", "30 psf", "32 deg". What stands after a # is not read. A # right before a key or a
+section, with no space between, marks a line that you may leave out; take the # away to use it.
+What nobody has stated shows as not checked, never as passed.
+
+The values below are an example for nowhere in particular. Wind, snow, frost, soil and seismic
+values are the business of your building department; a result of this plan is an aid to a
+competent person, never an approval.
+"""
+
+
+def starter_text() -> str:
+    """A complete plan with a comment above every line saying what it is and whom to ask."""
+    paragraphs = "\n\n".join(_wrap(p) for p in _HEAD.split("\n\n"))
+    parts = [part for part in outline().walk() if part.path and (part.keys or part.required)]
+    return paragraphs.replace("\n\n", "\n#\n") + "\n" + "".join(_part(p) for p in parts)
+
+
+def _part(part: Part) -> str:
+    if not part.keys:
+        return ""
+    live = part.required or (not part.many and not any(k.required for k in part.keys))
+    # a section of its own only begins where all that it needs is stated
+    mark = "" if live else "#"
+    note = "" if live else " Only for those who need it."
+    rule = "# " + "-" * (_WIDTH - 2)
+    lines = ["", "", rule, _wrap(part.text + note), "", f"{mark}{part.header}"]
+    return "\n".join(lines) + "\n" + "".join(_key(key, live) for key in part.keys)
+
+
+def _key(key: Key, live: bool) -> str:
+    stated = live and (key.required or key.in_starter)
+    left_out = "" if key.required or key.in_starter else _left_out(key)
+    comment = _wrap(f"{key.description}{left_out}")
+    return f"{comment}\n{'' if stated else '#'}{key.example_line}\n"
+
+
+def _left_out(key: Key) -> str:
+    return " (This is also what holds when left out.)" if key.default is not None else ""
+
+
+def _wrap(text: str) -> str:
+    glued = re.sub(r'"[^"]*"|\[[^\]]*\]', lambda quoted: quoted[0].replace(" ", _GLUE), text)
+    filled = textwrap.fill(
+        " ".join(glued.split()), _WIDTH, initial_indent="# ", subsequent_indent="# ",
+        break_long_words=False, break_on_hyphens=False,
+    )  # fmt: skip
+    return filled.replace(_GLUE, " ")

@@ -1,0 +1,1 @@
+"""The site: the lie of the ground."""

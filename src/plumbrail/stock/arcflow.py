@@ -1,0 +1,106 @@
+"""Exact model for pieces cut whole: every stick is a path over filled lengths (arc flow)."""
+
+from __future__ import annotations
+
+import numpy as np
+from scipy.sparse import coo_array, csr_array
+
+from plumbrail.stock.integer import Whole
+from plumbrail.stock.job import Job
+from plumbrail.stock.master import Cap, Master, Weights
+from plumbrail.stock.pricing import Column
+
+Arc = tuple[int, int, int]
+"""Filled before, filled after, piece kind (-1: nothing more is put in)."""
+ARCS = 120_000
+
+
+def arcs_of(job: Job) -> list[Arc]:
+    """Arcs of sticks filled longest piece first, never with more of a kind than is wanted."""
+    most = max(k.capacity for k in job.kinds)
+    reached = {0}
+    arcs: set[Arc] = set()
+    for t, piece in enumerate(job.pieces):
+        weight, frontier = piece.length + job.kerf, set(reached)
+        for _ in range(min(len(piece.ids), most // weight)):
+            steps = {(u, u + weight, t) for u in frontier if u + weight <= most} - arcs
+            if not steps or len(arcs) > ARCS:
+                break
+            arcs |= steps
+            frontier = {v for _, v, _ in steps}
+            reached |= frontier
+    nodes = sorted(reached | {k.capacity for k in job.kinds})
+    return sorted(arcs) + [(u, v, -1) for u, v in zip(nodes, nodes[1:], strict=False)]
+
+
+def solve_exactly(
+    master: Master, aim: Weights, caps: tuple[Cap, ...], least: float, seconds: float
+) -> Whole | None:
+    """Least ``aim`` over all patterns; adds the columns it uses. None: too large, or no time.
+
+    Only for jobs without long pieces.
+    """
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    job = master.job
+    arcs = arcs_of(job)
+    if len(arcs) > ARCS:
+        return None
+    A, low, high = _rows(job, arcs)
+    cost = np.concatenate([np.zeros(len(arcs)), aim.kinds])
+    rows = [LinearConstraint(A, low, high)]
+    for weights, bottom, top in [(aim, least, np.inf)] + [(c.weights, -np.inf, c.most)
+                                                          for c in caps]:  # fmt: skip
+        row = np.concatenate([np.zeros(len(arcs)), weights.kinds])
+        size = max(1.0, *(abs(x) for x in (bottom, top) if np.isfinite(x)), 1.0)
+        rows.append(LinearConstraint(csr_array(row[None, :] / size), bottom / size, top / size))
+    upper = [np.inf if k.available is None else k.available for k in job.kinds]
+    res = milp(
+        cost, constraints=rows, integrality=np.ones(len(cost)),
+        bounds=Bounds(0, np.concatenate([np.full(len(arcs), np.inf), upper])),
+        options={"mip_rel_gap": 1e-9, "time_limit": max(0.2, seconds)},
+    )  # fmt: skip
+    if res.x is None:
+        return None
+    used = np.round(res.x).astype(int)
+    columns = _patterns(job, arcs, used)
+    master.add(columns)
+    times = [columns.count(c) for c in master.columns]
+    return Whole(np.array(times, dtype=np.int64), np.zeros(0, dtype=np.int64), res.status == 0)
+
+
+def _rows(job: Job, arcs: list[Arc]) -> tuple[csr_array, list[float], list[float]]:
+    nodes = sorted({u for u, _, _ in arcs} | {v for _, v, _ in arcs})
+    at = {u: i for i, u in enumerate(nodes)}
+    data = []
+    for a, (u, v, t) in enumerate(arcs):
+        data += [(at[v], a, 1.0), (at[u], a, -1.0)]
+        if t >= 0:
+            data.append((len(nodes) + t, a, 1.0))
+    for k, kind in enumerate(job.kinds):
+        data += [(at[kind.capacity], len(arcs) + k, -1.0), (at[0], len(arcs) + k, 1.0)]
+    r, c, v3 = (np.array(x) for x in zip(*data, strict=True))
+    shape = (len(nodes) + len(job.pieces), len(arcs) + len(job.kinds))
+    low = [0.0] * len(nodes) + [float(len(p.ids)) for p in job.pieces]
+    high = [0.0] * len(nodes) + [np.inf] * len(job.pieces)
+    return csr_array(coo_array((v3, (r.astype(int), c.astype(int))), shape=shape)), low, high
+
+
+def _patterns(job: Job, arcs: list[Arc], used: np.ndarray) -> list[Column]:
+    """Take the flow apart into sticks, the longest first, so that each ends at its capacity."""
+    left = {a: int(n) for a, n in zip(arcs, used[: len(arcs)], strict=True) if n}
+    into: dict[int, list[Arc]] = {}
+    for arc in left:
+        into.setdefault(arc[1], []).append(arc)
+    columns = []
+    for k in sorted(range(len(job.kinds)), key=lambda k: job.kinds[k].capacity):
+        for _ in range(int(used[len(arcs) + k])):
+            counts, node = [0] * len(job.pieces), job.kinds[k].capacity
+            while node:
+                arc = next(a for a in into[node] if left[a])
+                left[arc] -= 1
+                if arc[2] >= 0:
+                    counts[arc[2]] += 1
+                node = arc[0]
+            columns.append(Column(k, tuple(counts), ()))
+    return columns

@@ -1,0 +1,48 @@
+"""Bounds that need no cutting plan: what can be bought at all."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plumbrail.stock.job import Job
+
+Floats = NDArray[np.float64]
+
+
+def fewest_parts(job: Job) -> int:
+    """Least number of parts that the long pieces together can be made of."""
+    return sum(-(-b.length // job.longest) * len(b.ids) for b in job.longs)
+
+
+def material(job: Job) -> int:
+    """Capacity [steps] that any plan needs: all lengths, and one kerf per part."""
+    parts = sum(len(p.ids) for p in job.pieces) + fewest_parts(job)
+    return job.total + parts * job.kerf
+
+
+def lifted(job: Job, aim: Floats, least: float, caps: list[tuple[Floats, float]]) -> float:
+    """Smallest sum of ``aim`` over whole numbers of sticks that is not below ``least``.
+
+    The sticks hold the material and keep the ``caps`` (weights per kind, most). A bound of a
+    relaxation is lifted by this to the next sum that can be bought. inf: no such sticks.
+    """
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    size = float(np.max(aim, initial=0.0)) or 1.0
+    capacity = np.array([k.capacity for k in job.kinds], dtype=float)
+    need = float(material(job))
+    rows = [LinearConstraint(capacity / need, 1.0 - 1e-9, np.inf)]
+    if np.isfinite(least):
+        rows.append(LinearConstraint(aim / size, least / size - 1e-6, np.inf))
+    for weights, most in caps:
+        scale = max(1.0, abs(most))
+        rows.append(LinearConstraint(weights / scale, -np.inf, most / scale + 1e-9))
+    upper = np.array([np.inf if k.available is None else k.available for k in job.kinds])
+    res = milp(aim / size, constraints=rows, bounds=Bounds(0, upper),
+               integrality=np.ones(len(aim)), options={"mip_rel_gap": 0.0})  # fmt: skip
+    if res.status == 2:
+        return float(np.inf)
+    if res.x is None:
+        return least
+    return float(aim @ np.round(res.x))

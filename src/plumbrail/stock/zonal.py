@@ -1,0 +1,147 @@
+"""Exact model of cutting and splicing at once: patterns chosen, splices free within their zones.
+
+Whole numbers say how often a pattern is sawn and where each splice lies; a pattern whose parts
+might not fit at their longest holds the splices back when it is used.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse import coo_array, csr_array
+
+from plumbrail.stock.job import Job
+from plumbrail.stock.patterns import Part, Pattern, beams_of, ends_of
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Solution:
+    """Times per pattern, place per splice variable [steps], and the solver's bound on the aim."""
+
+    times: NDArray[np.int64]
+    places: NDArray[np.int64]
+    bound: float
+
+
+@dataclass
+class _Rows:
+    entries: list[tuple[int, int, float]] = field(default_factory=list)
+    low: list[float] = field(default_factory=list)
+    high: list[float] = field(default_factory=list)
+
+    def add(self, terms: list[tuple[int, float]], low: float, high: float) -> None:
+        self.entries += [(len(self.low), column, value) for column, value in terms]
+        self.low.append(low)
+        self.high.append(high)
+
+
+class Zonal:
+    """The model of one job; built once, solved for several aims."""
+
+    def __init__(self, job: Job, parts: list[Part], patterns: list[Pattern]) -> None:
+        self.job, self.parts, self.patterns = job, parts, patterns
+        self.ends = [ends_of(b) for b in beams_of(job)]
+        self.first = np.cumsum([0, *(len(e.low) for e in self.ends)])
+        self.using: dict[int, list[int]] = {}
+        for p, pattern in enumerate(patterns):
+            for n in pattern.parts:
+                self.using.setdefault(n, []).append(p)
+        self.rows = _Rows()
+        self._wanted()
+        self._paths()
+        self._fits()
+
+    def place(self, beam: int, end: int) -> int:
+        """Column of the variable for a place of a beam."""
+        return len(self.patterns) + int(self.first[beam]) + end
+
+    def _wanted(self) -> None:
+        for t, piece in enumerate(self.job.pieces):
+            terms = [(p, float(x.counts[t])) for p, x in enumerate(self.patterns) if x.counts[t]]
+            self.rows.add(terms, float(len(piece.ids)), np.inf)
+        for k, kind in enumerate(self.job.kinds):
+            if kind.available is not None:
+                terms = [(p, 1.0) for p, x in enumerate(self.patterns) if x.kind == k]
+                self.rows.add(terms, 0.0, float(kind.available))
+
+    def _paths(self) -> None:
+        """The parts used make one path from end to end of each beam."""
+        for beam, at in enumerate(self.ends):
+            for end in range(len(at.low)):
+                terms: list[tuple[int, float]] = []
+                for n, part in enumerate(self.parts):
+                    if part.beam == beam and end in (part.tail, part.head):
+                        sign = 1.0 if part.head == end else -1.0
+                        terms += [(p, sign) for p in self.using.get(n, [])]
+                flow = {0: -1.0, len(at.low) - 1: 1.0}.get(end, 0.0)
+                self.rows.add(terms, flow, flow)
+
+    def _fits(self) -> None:
+        for p, pattern in enumerate(self.patterns):
+            if pattern.spare >= 0:
+                continue
+            parts = [self.parts[n] for n in pattern.parts]
+            excess = float(-pattern.spare) + sum(self._stretch(part) for part in parts)
+            room = sum(part.most for part in parts) + pattern.spare + excess
+            terms = [(p, excess)]
+            for part in parts:
+                terms += [(self.place(part.beam, part.head), 1.0),
+                          (self.place(part.beam, part.tail), -1.0)]  # fmt: skip
+            self.rows.add(terms, -np.inf, room)
+        self._least_parts()
+
+    def _stretch(self, part: Part) -> int:
+        """How far zones reach beyond the longest part that any stick gives."""
+        at = self.ends[part.beam]
+        return at.high[part.head] - at.low[part.tail] - part.most
+
+    def _least_parts(self) -> None:
+        for n, part in enumerate(self.parts):
+            at = self.ends[part.beam]
+            lack = part.least - (at.low[part.head] - at.high[part.tail])
+            if lack <= 0 or n not in self.using:
+                continue
+            terms = [(p, -float(lack)) for p in self.using[n]]
+            terms += [(self.place(part.beam, part.head), 1.0),
+                      (self.place(part.beam, part.tail), -1.0)]  # fmt: skip
+            self.rows.add(terms, float(part.least - lack), np.inf)
+
+    def solve(
+        self, aim: Floats, caps: list[tuple[Floats, float]], least: float, seconds: float
+    ) -> Solution | None:
+        """Least ``aim`` (per pattern) within ``caps``; None when nothing was found in time.
+
+        An infeasible model gives a solution without times and an infinite bound.
+        """
+        from scipy.optimize import Bounds, LinearConstraint, milp
+
+        count, total = len(self.patterns), len(self.patterns) + int(self.first[-1])
+        r, c, v = (np.array(x) for x in zip(*self.rows.entries, strict=True))
+        shape = (len(self.rows.low), total)
+        A = csr_array(coo_array((v, (r.astype(int), c.astype(int))), shape=shape))
+        rows = [LinearConstraint(A, self.rows.low, self.rows.high)]
+        for weights, low, high in [(aim, least, np.inf)] + [(w, -np.inf, m) for w, m in caps]:
+            row = np.concatenate([weights, np.zeros(total - count)])
+            size = max(1.0, *(abs(x) for x in (low, high) if np.isfinite(x)), 1.0)
+            rows.append(LinearConstraint(csr_array(row[None, :] / size), low / size, high / size))
+        upper = [1.0 if x.parts else np.inf for x in self.patterns]
+        res = milp(
+            np.concatenate([aim, np.zeros(total - count)]), constraints=rows,
+            integrality=np.ones(total),
+            bounds=Bounds(
+                np.concatenate([np.zeros(count), *(e.low for e in self.ends)]),
+                np.concatenate([upper, *(e.high for e in self.ends)]),
+            ),
+            options={"mip_rel_gap": 1e-9, "time_limit": max(0.2, seconds)},
+        )  # fmt: skip
+        if res.status == 2:
+            return Solution(np.empty(0, np.int64), np.empty(0, np.int64), np.inf)
+        if res.x is None:
+            return None
+        x = np.round(res.x).astype(np.int64)
+        bound = float(res.fun) if res.status == 0 else float(res.mip_dual_bound)
+        return Solution(x[:count], x[count:], bound)

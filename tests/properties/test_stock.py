@@ -1,0 +1,133 @@
+"""Cut lists against an exhaustive search that shares no code with the package."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import numpy as np
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from plumbrail.errors import CuttingError
+from plumbrail.stock.concrete import Piers, concrete
+from plumbrail.stock.cutting import cut
+from plumbrail.stock.records import LongPiece, Piece, Stock, StockLength
+from plumbrail.stock.verify import verify
+
+SLOW = settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True
+)
+
+
+def splice_sets(beam: LongPiece) -> list[tuple[int, ...]]:
+    """Every allowed choice of splices on whole numbers, straight from the rules."""
+    spans = list(zip(beam.supports, beam.supports[1:], strict=False))
+    free = [
+        x for x in range(1, int(beam.length))
+        if any(a <= x <= b for a, b in beam.zones) and any(a < x < b for a, b in spans)
+    ]  # fmt: skip
+    found: list[tuple[int, ...]] = []
+    for n in range(len(spans) + 1):
+        for some in combinations(free, n):
+            ends = [0, *some, int(beam.length)]
+            parts = [b - a for a, b in zip(ends, ends[1:], strict=False)]
+            if n and min(parts) < beam.min_segment:
+                continue
+            if all(sum(a < x < b for x in some) <= 1 for a, b in spans):
+                found.append(some)
+    return found
+
+
+def cheapest(parts: list[int], stock: Stock, offcuts: list[int]) -> tuple[float, float]:
+    """Least cost, then least length opened, over all ways to share parts out among sticks."""
+    size = 1 << len(parts)
+    need = [0.0] * size
+    for mask in range(1, size):
+        inside = [p for i, p in enumerate(parts) if mask >> i & 1]
+        need[mask] = sum(inside) + (len(inside) - 1) * stock.kerf + stock.trim
+    best = [(0.0, 0.0)] + [(float("inf"), float("inf"))] * (size - 1)
+
+    def improve(mask: int, options: list[tuple[float, float]], base: list[tuple[float, float]]):
+        result = base[mask]
+        sub = mask
+        while sub:
+            for length, price in options:
+                if need[sub] <= length:
+                    rest = base[mask ^ sub]
+                    result = min(result, (rest[0] + price, rest[1] + length))
+            sub = (sub - 1) & mask
+        return result
+
+    bought = [(s.length, s.price) for s in stock.lengths]
+    for mask in range(1, size):
+        low = mask & -mask  # the stick that holds the lowest part
+        sub = mask
+        while sub:
+            if sub & low:
+                for length, price in bought:
+                    if need[sub] <= length:
+                        rest = best[mask ^ sub]
+                        best[mask] = min(best[mask], (rest[0] + price, rest[1] + length))
+            sub = (sub - 1) & mask
+    for own in offcuts:
+        best = [best[0]] + [improve(mask, [(own, 0.0)], best) for mask in range(1, size)]
+    return best[-1]
+
+
+@st.composite
+def small_jobs(draw):
+    lengths = draw(st.lists(st.integers(8, 16), min_size=1, max_size=2, unique=True))
+    prices = [float(draw(st.integers(n - 2, n + 2))) for n in lengths]
+    stock = Stock("pipe", tuple(map(StockLength, map(float, lengths), prices)),
+                  float(draw(st.integers(0, 1))), float(draw(st.integers(0, 1))))  # fmt: skip
+    top = max(lengths) - int(stock.trim)
+    short = draw(st.lists(st.integers(1, top), min_size=0, max_size=4))
+    pieces = [Piece(f"P{i}", float(n)) for i, n in enumerate(short)]
+    beams = []
+    for i in range(draw(st.integers(0 if pieces else 1, 2))):
+        length = draw(st.integers(6, 22))
+        supports = (2.0, float(length // 2), float(length - 1))
+        zones = []
+        for _ in range(draw(st.integers(1, 3))):
+            a = draw(st.integers(0, length))
+            zones.append((float(a), float(min(length, a + draw(st.integers(0, 5))))))
+        beams.append(LongPiece(f"L{i}", float(length), tuple(zones), supports,
+                               float(draw(st.integers(1, 3)))))  # fmt: skip
+    offcuts = draw(st.lists(st.integers(3, 9), max_size=1))
+    return stock, pieces, beams, [float(x) for x in offcuts]
+
+
+def by_hand(stock, pieces, beams, offcuts):
+    best = (float("inf"), float("inf"))
+    choices = [[]]
+    for beam in beams:
+        choices = [c + [(beam, s)] for c in choices for s in splice_sets(beam)]
+    for choice in choices:
+        parts = [int(p.length) for p in pieces]
+        for beam, some in choice:
+            ends = [0, *some, int(beam.length)]
+            parts += [b - a for a, b in zip(ends, ends[1:], strict=False)]
+        if len(parts) <= 8 and max(parts) + stock.trim <= max(s.length for s in stock.lengths):
+            best = min(best, cheapest(parts, stock, [int(x) for x in offcuts]))
+    return best
+
+
+@SLOW
+@given(small_jobs())
+def test_least_cost_and_waste_equal_an_exhaustive_search(job):
+    stock, pieces, beams, offcuts = job
+    cost, length = by_hand(*job)
+    try:
+        plan = cut(stock, pieces, beams, offcuts, grid=1.0)
+    except CuttingError:
+        assert cost == float("inf")
+        return
+    verify(plan, stock, pieces, beams, offcuts)
+    assert plan.bound <= plan.cost
+    assert plan.bound_anywhere <= plan.cost
+    assert plan.cost == cost or not plan.proven
+    assert plan.bound <= cost + 1e-9
+    if plan.proven and plan.levels[1].proven:
+        total = sum(p.length for p in (*pieces, *beams))
+        assert plan.waste == length - total
+    assert plan.waste >= 0
