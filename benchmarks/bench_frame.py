@@ -10,6 +10,7 @@ from __future__ import annotations
 import time
 import warnings
 from collections.abc import Callable
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -49,7 +50,7 @@ def array_frame(scale: np.ndarray | float = 1.0) -> Frame:
     beam: dict[str, list[int]] = {}
     for key, (y, z) in line.items():
         beam[key] = [node(f"{key}b{i}", x, y, z) for i, x in enumerate(stops)]
-        pairs += [(a, b, "beam") for a, b in zip(beam[key], beam[key][1:], strict=False)]
+        pairs += [(a, b, "beam") for a, b in pairwise(beam[key])]
         for i, x in enumerate(posts):
             base = node(f"{key}{i + 1}", x, y, -0.3)
             pairs.append((base, beam[key][int(np.searchsorted(stops, x))], "post"))
@@ -58,7 +59,7 @@ def array_frame(scale: np.ndarray | float = 1.0) -> Frame:
         low = node(f"R{i}low", x, *(np.array(line["F"]) - 0.9 * slope))
         high = node(f"R{i}high", x, *(np.array(line["B"]) + 0.9 * slope))
         chain = [low, beam["F"][at], beam["B"][at], high]
-        pairs += [(a, b, "rail") for a, b in zip(chain, chain[1:], strict=False)]
+        pairs += [(a, b, "rail") for a, b in pairwise(chain)]
     kind = np.array([p[2] for p in pairs])
 
     def prop(post: float, beam_: float, rail: float) -> np.ndarray:
@@ -104,8 +105,8 @@ def array_loads(frame: Frame) -> Loads:
         third = len(rails) // 3
         lower, middle, upper = (rails[i::3] for i in range(3))
         assert len(middle) == third
-        parts += [on(case, lower, 0, 1, low * normal), on(case, middle, 0, 0.5, low * normal),
-                  on(case, middle, 0.5, 1, high * normal), on(case, upper, 0, 1, high * normal)]  # fmt: skip
+        parts += [on(case, lower, 0, 1, low * normal), on(case, middle, 0, 0.5, low * normal)]
+        parts += [on(case, middle, 0.5, 1, high * normal), on(case, upper, 0, 1, high * normal)]
     parts.append(on(8, posts, 0.1, 1, np.array([60.0, 0, 0])))
     return Loads(cases, np.zeros((len(cases), len(frame.node_ids), 6)), Spans.joined(*parts))
 
@@ -126,9 +127,7 @@ def full(frame: Frame, loads: Loads, factors: np.ndarray, stations: bool = True)
     out = [combine(factors, answer.displacements), combine(factors, answer.reactions),
            combine(factors, answer.end_forces)]  # fmt: skip
     if stations:
-        inner = internal_forces(frame, loads, answer, STATIONS)
-        wanted = (inner.N, inner.V_y, inner.V_z, inner.T, inner.M_y, inner.M_z, inner.deflection)
-        out += [combine(factors, v) for v in wanted]
+        out.append(internal_forces(frame, loads, answer, STATIONS, factors))
     return out
 
 

@@ -26,8 +26,8 @@ brackets; under it stand lines `key = value`. What follows a `#` is a comment.
 - **Text and quantities stand in quotes**, counts and factors do not: `wind_speed = "105 mph"`,
   `posts = 4`. A quantity without its unit is refused.
 - **Must be stated** means that the law, an engineer or you decide it: there is no default.
-- **May be left out** means that what depends on it is not used, or shows as *not checked*, never
-  as passed; where something else holds instead, the line says so.
+- **Not used** if left out means that what depends on it shows as *not checked*, never as passed,
+  or that something else holds instead, as the line says.
 - An unknown key is refused, and every mistake of a plan is told at once with its line.
 - Where a quantity may be written in several units, mix them as your papers do.
 - A limit called *slip* comes from no code; it only catches slips of unit and of the keyboard.
@@ -74,7 +74,7 @@ def _section(part: Part) -> str:
     lines = [
         f'<a id="{_anchor(part)}"></a>', f"## `{_title(part)}`", "",
         " ".join(filter(None, [part.text, status])), "",
-        "| key | what to write | for example | left out | meaning |", "|---|---|---|---|---|",
+        "| key | what to write | for example | if left out | meaning |", "|---|---|---|---|---|",
         *(_row(key) for key in part.keys), "",
     ]  # fmt: skip
     return "\n".join(lines)
@@ -84,7 +84,7 @@ def _row(key: Key) -> str:
     if key.required:
         default = "must be stated"
     elif key.default is None:
-        default = "may be left out"
+        default = "not used"
     else:
         default = f"`{toml(key.default)}`"
     examples = " or ".join(f"`{toml(e)}`" for e in key.examples)

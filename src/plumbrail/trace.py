@@ -16,7 +16,7 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from enum import IntEnum
-from functools import lru_cache, wraps
+from functools import cache, wraps
 from typing import Any, ParamSpec
 
 import numpy as np
@@ -73,7 +73,7 @@ _ALLOWED = (
 )  # fmt: skip
 
 
-@lru_cache(maxsize=None)
+@cache
 def _compiled(formula: str) -> Any:
     tree = ast.parse(formula, mode="eval")
     for node in ast.walk(tree):
@@ -259,7 +259,9 @@ def _plain(
     units: Mapping[str, str] | None = None,
 ) -> Provision:  # fmt: skip
     symbol, _, unit = result.partition(" ")
-    return Provision("", source, title, symbol, unit.strip("[]"), "", units or {}, {}, {}, certainty)
+    return Provision(
+        "", source, title, symbol, unit.strip("[]"), "", units or {}, {}, {}, certainty
+    )  # fmt: skip
 
 
 def require(name: str, low: float, value: ArrayLike, high: float, source: str, write: str) -> None:
@@ -271,6 +273,4 @@ def require(name: str, low: float, value: ArrayLike, high: float, source: str, w
     outside = ~((low <= array) & (array <= high))
     if outside.any():
         first = array.flat[int(outside.argmax())]
-        raise RangeError(
-            f"{name} is {first:g}, outside {low:g} to {high:g} ({source}). {write}"
-        )
+        raise RangeError(f"{name} is {first:g}, outside {low:g} to {high:g} ({source}). {write}")

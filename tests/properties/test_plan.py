@@ -9,7 +9,7 @@ import tomlkit
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plumbrail.errors import PlanError
+from plumbrail.errors import PlanError, Problem
 from plumbrail.plan.demos import demo_plan_names, demo_text
 from plumbrail.plan.locate import locate
 from plumbrail.plan.models import Plan
@@ -46,17 +46,23 @@ def paths(data: object, place: tuple[str | int, ...] = ()) -> set[tuple[str | in
     return inside
 
 
-def must_be_plan_or_problems(text: str) -> None:
+def problems_of(text: str) -> tuple[Problem, ...]:
+    """Problems of a text, none for a plan; anything else that is raised fails the test."""
     try:
-        assert isinstance(read_plan(text), Plan)
+        plan = read_plan(text)
     except PlanError as error:
-        assert error.problems
-        last = text.count("\n") + 1
-        for problem in error.problems:
-            assert problem.message
-            assert problem.line is None or 1 <= problem.line <= last
-            for foreign in ("Input should", "Value error", "pydantic", "Traceback", "None"):
-                assert foreign not in problem.message or foreign in text
+        return error.problems or (Problem("", ""),)
+    assert isinstance(plan, Plan)
+    return ()
+
+
+def must_be_plan_or_problems(text: str) -> None:
+    last = text.count("\n") + 1
+    for problem in problems_of(text):
+        assert problem.message
+        assert problem.line is None or 1 <= problem.line <= last
+        for foreign in ("Input should", "Value error", "pydantic", "Traceback", "None"):
+            assert foreign not in problem.message or foreign in text
 
 
 @st.composite
@@ -155,10 +161,7 @@ def test_a_deleted_required_key_is_asked_for_by_name(data: st.DataObject) -> Non
     rows = BARE.splitlines()
     start = rows.index(part.header)
     del rows[next(i for i in range(start, len(rows)) if rows[i].startswith(f"{key.name} = "))]
-    try:
-        read_plan("\n".join(rows))
-    except PlanError as error:
-        (problem,) = error.problems
+    (problem,) = problems_of("\n".join(rows))
     assert problem.path == ".".join((*part.path, key.name))
     assert problem.line == start + 1
     assert key.example_line in problem.message

@@ -6,6 +6,7 @@ import hashlib
 import tomllib
 from collections.abc import Callable
 from importlib.resources import files
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -164,6 +165,14 @@ def test_only_7_16_puts_the_directionality_into_q() -> None:
     assert NEW.velocity_pressure(**SITE) == NEW.velocity_pressure(**full)
     assert OLD.net_pressure(100.0, 0.85, 0.85, 2.0) == pytest.approx(170.0)
     assert NEW.net_pressure(100.0, 0.85, 0.85, 2.0) == pytest.approx(144.5)
+
+
+@both
+def test_components_see_more_wind_in_exposure_b_only(standard: LoadStandard) -> None:
+    for exposure, factor in (("B", 0.7 / 0.574), ("C", 1.0), ("D", 1.0)):
+        at = {**SITE, "exposure": exposure}
+        ratio = standard.component_velocity_pressure(**at) / standard.velocity_pressure(**at)
+        assert ratio == pytest.approx(factor, rel=0.003)
 
 
 def test_low_slopes_carry_the_minimum_of_their_edition() -> None:
@@ -402,3 +411,22 @@ def test_snow_and_earthquake_can_be_replayed(standard: LoadStandard) -> None:
     assert record.loose() == []
     assert record.misfits() == []
     assert all(step.holds() for step in record.steps)
+
+
+# --- documentation -------------------------------------------------------------------------
+
+
+def test_the_documented_combinations_are_the_coded_ones() -> None:
+    page = Path(__file__).parents[2] / "docs" / "method" / "snow-seismic-combinations.md"
+    rows = [
+        [cell.strip() for cell in line.strip("|\n").split("|")]
+        for line in page.read_text(encoding="utf-8").splitlines()
+        if line.startswith(("| LRFD", "| ASD"))
+    ]
+    told = [(r[0], r[1], r[1] if r[2] == "same" else r[2]) for r in rows]
+    coded = [
+        (one.id, one.text, other.text)
+        for method in ("LRFD", "ASD")
+        for one, other in zip(OLD.combinations(method), NEW.combinations(method), strict=True)
+    ]
+    assert told == coded

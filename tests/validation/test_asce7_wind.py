@@ -57,6 +57,11 @@ def test_exposure_coefficient(published: Published) -> None:
     published(CANOPY, "K_z, exposure C", 0.865, K_z_of(p16, "exposure_16", "C", z), 0.002)
 
 
+def test_components_in_exposure_b(published: Published) -> None:
+    K_z = components.component_exposure_coefficient(ASCE_7_16.exposure_coefficient("B", 3.0))
+    published(PACKET, "K_z, exposure B, under 30 ft, components", 0.70, K_z, 0.005)
+
+
 def test_exposure_d_constants(published: Published) -> None:
     published(PERMIT_D, "exposure D, alpha", 11.5, row_value("exposure_16", "alpha", exposure="D"),
               0.05)  # fmt: skip

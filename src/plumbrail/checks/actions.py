@@ -186,14 +186,21 @@ def _earthquake(plan: Plan, model: Model, framing: Framing) -> list[_Part]:
     snow = float(standard.snow_for_seismic(flat)) * np.cos(model.plane.tilt)
     weight_rails = -dead_rails[..., 2] + snow * model.rails.tributary
     parts = []
-    for name, axis in (("right", (1, 0, 0)), ("left", (-1, 0, 0)), ("back", (0, 1, 0)), ("front", (0, -1, 0))):
+    for name, axis in (
+        ("right", (1, 0, 0)),
+        ("left", (-1, 0, 0)),
+        ("back", (0, 1, 0)),
+        ("front", (0, -1, 0)),
+    ):
         toward = np.array(axis, dtype=float)
         parts.append((
             Case(f"E-{name}", "E_h", f"earthquake toward the {name}"),
             C_s * weight_rails[..., None] * toward, -C_s * dead_bars[:, 2:] * toward,
         ))  # fmt: skip
     lift = float(seismic.vertical_effect(S_DS, np.asarray(1.0)))
-    parts.append((Case("E-down", "E_v", "vertical earthquake"), lift * dead_rails, lift * dead_bars))
+    parts.append(
+        (Case("E-down", "E_v", "vertical earthquake"), lift * dead_rails, lift * dead_bars)
+    )
     return parts
 
 
@@ -242,7 +249,9 @@ def _rail_spans(model: Model, framing: Framing, actions: Actions) -> Spans:
         here = b - a > 1e-9
         pieces.append((members[here], (a - start)[here], (b - start)[here],
                        np.full(int(here.sum()), half)))  # fmt: skip
-    member, a, b, half = (np.concatenate(c) for c in zip(*pieces, strict=True))
+    member = np.concatenate([p[0] for p in pieces])
+    a, b = (np.concatenate([p[i] for p in pieces]) for i in (1, 2))
+    half = np.concatenate([p[3] for p in pieces])
     w = actions.rails[:, half, framing.parent[member]]
     cases, k = w.shape[:2]
     w = w.reshape(cases * k, 3)

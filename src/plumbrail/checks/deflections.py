@@ -54,8 +54,9 @@ def deflection_cases(plan: Plan, model: Model, response: Response) -> list[Case]
 def deflections_not_checked(plan: Plan) -> list[Check]:
     """Deflections without a limit in the plan."""
     return [
-        not_checked(f"{name}s.deflection", f"{name}s", "deflection", name,
-                    f"give frame.deflection.{name}")  # fmt: skip
+        not_checked(
+            f"{name}s.deflection", f"{name}s", "deflection", name, f"give frame.deflection.{name}"
+        )  # fmt: skip
         for name in ("beam", "rail", "post")
         if getattr(plan.frame.deflection, name) is None
     ]

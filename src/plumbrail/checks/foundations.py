@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -10,7 +12,7 @@ from plumbrail.bases.us.ibc import piers as ibc
 from plumbrail.bases.us.ibc.soil import friction_from_ultimate, soil
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.response import Combined, Response
-from plumbrail.checks.result import Case, Check, not_checked
+from plumbrail.checks.result import Case, Limit
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
 from plumbrail.tables.loader import load
@@ -19,14 +21,13 @@ from plumbrail.trace import Certainty
 
 Array = NDArray[np.float64]
 
-LIMITS = {
-    "embedment": ("sideways hold in the soil", "depth_ratio"),
-    "uplift": ("uplift", "force_ratio"),
-    "bearing": ("bearing", "pressure_ratio"),
-    "depth": ("frost depth", "depth_ratio"),
-    "cover": ("concrete cover", "cover_ratio"),
-}
-"""Check of the basis: word in id and title, provision that gives the ratio."""
+LIMITS = (
+    Limit("embedment", "sideways hold in the soil", "depth_ratio", "IBC 1807.3.2.1, Eq. 18-1"),
+    Limit("uplift", "uplift", "force_ratio", "IBC 1810.3.3.1.5"),
+    Limit("bearing", "bearing", "pressure_ratio", "IBC 1806.2"),
+    Limit("depth", "frost depth", "depth_ratio", "IBC 1809.4, 1809.5"),
+    Limit("cover", "concrete cover", "cover_ratio", "ACI 318-19 20.5.1.3"),
+)
 
 
 def grade_forces(response: Response, combined: Combined) -> tuple[Array, Array]:
@@ -58,17 +59,25 @@ def pier_cases(plan: Plan, model: Model, response: Response) -> list[Case]:
     combined = response.service
     batch, origins = _batch(plan, model, response)
     found = ibc.ratios(batch, origins)
-    cases = []
-    for p, post in enumerate(model.posts.ids):
-        for limit, (word, step) in LIMITS.items():
-            ratio = getattr(found, limit)[p]
-            k = int(ratio.argmax())
-            cases.append(Case(
-                f"{post}.{word.replace(' ', '-')}", f"pier {post}", word, "pier", float(ratio[k]),
-                combined.ids[k],
-                (lambda p=p, k=k: ibc.ratios(batch.at(pier=p, combination=k), origins)), step,
-            ))  # fmt: skip
-    return cases
+    return [
+        _case(p, post, limit, found, batch, origins, combined)
+        for p, post in enumerate(model.posts.ids)
+        for limit in LIMITS
+    ]
+
+
+def _case(
+    p: int, post: str, limit: Limit, found: ibc.PierRatios, batch: ibc.Piers,
+    origins: Mapping[str, Origin], combined: Combined,
+) -> Case:  # fmt: skip
+    ratio = getattr(found, limit.name)[p]
+    k = int(ratio.argmax())
+    fixed = limit.name in ("depth", "cover")
+    return Case(
+        f"{post}.{limit.word.replace(' ', '-')}", f"pier {post}", limit.word, "pier",
+        float(ratio[k]), "" if fixed else combined.ids[k],
+        lambda: ibc.ratios(batch.at(pier=p, combination=k), origins), limit.step, limit.clause,
+    )  # fmt: skip
 
 
 def _batch(plan: Plan, model: Model, response: Response) -> tuple[ibc.Piers, dict[str, Origin]]:
@@ -107,11 +116,3 @@ def _batch(plan: Plan, model: Model, response: Response) -> tuple[ibc.Piers, dic
 def _concrete_weight() -> float:
     table = load("practice", "concrete_density")
     return float(table.numbers["density"][0]) * GRAVITY
-
-
-def piers_not_checked(plan: Plan) -> list[Check]:
-    """What the plan leaves open about piers."""
-    return []
-
-
-__all__ = ["grade_forces", "not_checked", "pier_cases", "piers_not_checked"]

@@ -25,27 +25,31 @@ JOINTS = {
 
 def joint_cases(plan: Plan, model: Model, response: Response) -> list[Case]:
     """The worst place of each connection that has a figure."""
-    cases = []
-    for field, (subject, title) in JOINTS.items():
-        capacity = getattr(plan.frame.connections, field)
-        if capacity is None:
-            continue
-        demand, combination, place = _worst(field, model, response)
-        source = f"frame.connections.{field}: {plan.frame.connections.source}"
-        cases.append(Case(
-            f"joint.{field.replace('_', '-')}", f"{subject}, {place}", title, "joint",
-            demand / capacity, combination,
-            (lambda d=demand, c=capacity, s=source: stated_force(d, c, s)), "force_ratio",
-            clause=str(plan.frame.connections.source),
-        ))  # fmt: skip
-    return cases
+    given = [f for f in JOINTS if getattr(plan.frame.connections, f) is not None]
+    return [_case(plan, field, model, response) for field in given]
+
+
+def _case(plan: Plan, field: str, model: Model, response: Response) -> Case:
+    subject, title = JOINTS[field]
+    letter = str(plan.frame.connections.source)
+    capacity: float = getattr(plan.frame.connections, field)
+    demand, combination, place = _worst(field, model, response)
+    return Case(
+        f"joint.{field.replace('_', '-')}", f"{subject}, {place}", title, "joint",
+        demand / capacity, combination,
+        lambda: stated_force(demand, capacity, f"frame.connections.{field}: {letter}"),
+        "force_ratio", clause=letter,
+    )  # fmt: skip
 
 
 def joints_not_checked(plan: Plan) -> list[Check]:
     """Every connection without a maker's figure."""
     return [
         not_checked(
-            f"joint.{field.replace('_', '-')}", subject, title, "joint",
+            f"joint.{field.replace('_', '-')}",
+            subject,
+            title,
+            "joint",
             f"give frame.connections.{field} from the maker's letter",
         )  # fmt: skip
         for field, (subject, title) in JOINTS.items()

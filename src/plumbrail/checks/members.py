@@ -12,23 +12,23 @@ from plumbrail.bases.us.aisc360 import members as aisc
 from plumbrail.bases.us.entered import FRAME, MODEL, Origin
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.response import Combined, Response, sway_amplifier
-from plumbrail.checks.result import Case
+from plumbrail.checks.result import Case, Limit
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
 from plumbrail.tables.sections import PipeSection, steel
+from plumbrail.units import show
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
-LIMITS: Mapping[str, tuple[str, str]] = {
-    "compression": ("compression", "force_ratio"),
-    "tension": ("tension", "force_ratio"),
-    "flexure": ("bending", "moment_ratio"),
-    "shear": ("shear", "force_ratio"),
-    "torsion": ("torsion", "moment_ratio"),
-    "interaction": ("all together", "with_torsion"),
-}
-"""Limit state of the basis: word in the id and title, provision that gives the ratio."""
+LIMITS = (
+    Limit("compression", "compression", "force_ratio", "AISC 360-22 E3, E7"),
+    Limit("tension", "tension", "force_ratio", "AISC 360-22 D2"),
+    Limit("flexure", "bending", "moment_ratio", "AISC 360-22 F8"),
+    Limit("shear", "shear", "force_ratio", "AISC 360-22 G5"),
+    Limit("torsion", "torsion", "moment_ratio", "AISC 360-22 H3.1"),
+    Limit("interaction", "all together", "with_torsion", "AISC 360-22 H1.1, H3.2"),
+)
 
 
 @dataclass(frozen=True)
@@ -78,7 +78,7 @@ def beam_parts(model: Model, response: Response) -> list[Part]:
             if not len(here):
                 continue
             first, last = i == 0, i == len(edges) - 2
-            place = ("left end" if first else "right end" if last else f"{letter}{i}-{letter}{i + 1}")
+            place = "left end" if first else "right end" if last else f"{letter}{i}-{letter}{i + 1}"
             # An overhang buckles as a post free at its end, K = 2; a bay between its posts, K = 1.
             L = float(edges[i + 1] - edges[i])
             parts.append(Part(
@@ -94,8 +94,15 @@ def _braces(model: Model, response: Response) -> list[Part]:
     if braces.section is None:
         return []
     return [
-        Part(name, f"brace {name}", "brace", response.framing.members(Kind.BRACE, i),
-             braces.section, float(braces.length[i]), float(braces.length[i]))  # fmt: skip
+        Part(
+            name,
+            f"brace {name}",
+            "brace",
+            response.framing.members(Kind.BRACE, i),
+            braces.section,
+            float(braces.length[i]),
+            float(braces.length[i]),
+        )  # fmt: skip
         for i, name in enumerate(braces.ids)
     ]
 
@@ -131,14 +138,14 @@ def _family_cases(
     cases = []
     for p, part in enumerate(parts):
         rows = np.flatnonzero(owner == p)
-        for limit, (word, step) in LIMITS.items():
-            ratio = getattr(found, limit)[rows]
+        for limit in LIMITS:
+            ratio = getattr(found, limit.name)[rows]
             m, k, s = np.unravel_index(int(ratio.argmax()), ratio.shape)
             where = {"member": int(rows[m]), "combination": int(k), "station": int(s)}
             cases.append(Case(
-                f"{part.id}.{word.replace(' ', '-')}", part.subject, word, part.family,
+                f"{part.id}.{limit.word.replace(' ', '-')}", part.subject, limit.word, part.family,
                 float(ratio[m, k, s]), combined.ids[k],
-                _replay(batch, where, combined, origins), step,
+                _replay(batch, where, combined, origins), limit.step, limit.clause,
                 note=_place(plan, part, float(x[rows[m], s])),
             ))  # fmt: skip
     return cases
@@ -152,8 +159,6 @@ def _replay(
 
 
 def _place(plan: Plan, part: Part, x: float) -> str:
-    from plumbrail.units import show
-
     words = {"post": "above the depth of fixity", "beam": "from the left end of the beam",
              "brace": "from the low end"}  # fmt: skip
     return f"{show(x, 'length', plan.job.units)} {words[part.family]}"
@@ -166,11 +171,10 @@ def _batch(
     f = response.forces(members, combined)
     one = np.ones((1, 1, 1))
     sway = B_2[None, :, None] if parts[0].family != "brace" else one
-    count = len(members)
     L = np.array([p.L for p in parts])[owner]
     grade = steel(plan.frame.steel)
     return aisc.SteelMembers.of(
-        [p.section for p in np.array(parts, dtype=object)[owner]], [grade] * count,
+        [p.section for p in np.array(parts, dtype=object)[owner]], [grade] * len(members),
         N=f.N, V_y=f.V_y, V_z=f.V_z, T=f.T, M_y=f.M_y, M_z=f.M_z,
         B_2=sway, C_m=one, KL=np.array([p.KL for p in parts])[owner], L=L, L_v=L,
     )  # fmt: skip

@@ -74,12 +74,17 @@ def _by_section(plan: Plan, model: Model, response: Response) -> list[Case]:
         batch = adm.Rails(M_y=f.M_y, M_z=f.M_z, V=f.V_z, **shaped)
         found = adm.ratios(batch, combined.method, origins)
         bending = np.maximum(found.yielding, found.rupture)
-        for word, ratio, step in (("bending", bending, "biaxial"), ("shear", found.shear, "force_ratio")):
+        for word, ratio, step, clause in (
+            ("bending", bending, "biaxial", "ADM F.2, H.1"),
+            ("shear", found.shear, "force_ratio", "ADM G.1"),
+        ):
 
-            def run(where: dict[str, int], batch: adm.Rails = batch, c: Combined = combined) -> Callable[[], object]:
+            def run(
+                where: dict[str, int], batch: adm.Rails = batch, c: Combined = combined
+            ) -> Callable[[], object]:
                 return lambda: adm.ratios(batch.at(**where), c.method, origins)
 
-            _keep_worst(cases, model, word, ratio, owner, combined, run, step)
+            _keep_worst(cases, model, word, ratio, owner, combined, run, step, clause)
     return list(cases.values())
 
 
@@ -106,7 +111,7 @@ def _by_maker(plan: Plan, model: Model, response: Response) -> list[Case]:
 def _keep_worst(
     cases: dict[str, Case], model: Model, word: str, ratio: Array, owner: NDArray[np.int64],
     combined: Combined, run: Callable[[dict[str, int]], Callable[[], object]], step: str,
-    clause: str = "",
+    clause: str,
 ) -> None:  # fmt: skip
     """Keep the larger of what is there and this family of combinations, rail by rail."""
     for r, name in enumerate(model.rails.ids):

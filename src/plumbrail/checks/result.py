@@ -55,6 +55,19 @@ def not_checked(id: str, subject: str, title: str, family: str, why: str) -> Che
 
 
 @dataclass(frozen=True)
+class Limit:
+    """One limit state of the basis and how it is shown."""
+
+    name: str
+    """Field of the basis's ratios."""
+    word: str
+    """Title, and part of the id."""
+    step: str
+    """Provision whose result is the ratio."""
+    clause: str
+
+
+@dataclass(frozen=True)
 class Case:
     """The governing case of a batch, before it is explained."""
 

@@ -99,4 +99,6 @@ def _wind_figure_not_checked(model: Model) -> list[Check]:
     ratio = wind_figure.roof_height_ratio(mean_height(model), L)
     if not ratio.note:
         return []
-    return [not_checked("site.wind-figure", "wind figure", "height of the plane", "site", ratio.note)]
+    return [
+        not_checked("site.wind-figure", "wind figure", "height of the plane", "site", ratio.note)
+    ]

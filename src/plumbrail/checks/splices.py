@@ -97,8 +97,13 @@ def _zones(plan: Plan, model: Model, envelope: Envelope) -> tuple[tuple[float, f
     rules, supports = plan.stock.splices, model.beams.supports
     x = np.arange(0.0, model.beams.length + STEP, STEP)
     worst = envelope.M.max(axis=0)
-    moment = np.maximum(np.interp(x - STEP, envelope.x, worst), np.interp(x + STEP, envelope.x, worst))
-    low = np.maximum(moment, np.interp(x, envelope.x, worst)) <= rules.moment_share * envelope.M_available
+    moment = np.maximum(
+        np.interp(x - STEP, envelope.x, worst), np.interp(x + STEP, envelope.x, worst)
+    )
+    low = (
+        np.maximum(moment, np.interp(x, envelope.x, worst))
+        <= rules.moment_share * envelope.M_available
+    )
     clear = np.abs(x[:, None] - supports).min(axis=1) >= rules.clear_of_posts
     between = (x > supports[0]) & (x < supports[-1])
     good = low & clear & between
@@ -180,15 +185,11 @@ def _strength(
     M, V = (a[None, :] for a in envelope.at(x))
     joint = _Joint(plan, model, response.strength, M, V)
     found = joint.ratios({})
-    cases = []
-    for word, ratio, step in (("bending", found.flexure, "moment_ratio"), ("shear", found.shear, "force_ratio")):
-        k = int(ratio[0].argmax())
-        cases.append(Case(
-            f"{id}.{word}", subject, f"{word} of the joint", "splice", float(ratio[0, k]),
-            response.strength.ids[k], (lambda k=k: joint.ratios({"splice": 0, "combination": k})),
-            step, clause=str(plan.frame.splice.source or ""),
-        ))  # fmt: skip
-    return cases
+    ids = response.strength.ids
+    return [
+        joint.case(f"{id}.bending", subject, "bending", found.flexure[0], ids, "moment_ratio"),
+        joint.case(f"{id}.shear", subject, "shear", found.shear[0], ids, "force_ratio"),
+    ]
 
 
 @dataclass(frozen=True)
@@ -201,12 +202,26 @@ class _Joint:
     M: Array
     V: Array
 
+    def case(
+        self, id: str, subject: str, word: str, ratio: Array, ids: tuple[str, ...], step: str
+    ) -> Case:
+        """The governing case of one limit state; ``ratio`` (combinations,)."""
+        k = int(ratio.argmax())
+        return Case(
+            id, subject, f"{word} of the joint", "splice", float(ratio[k]), ids[k],
+            lambda: self.ratios({"splice": 0, "combination": k}), step,
+            clause=str(self.plan.frame.splice.source or ""),
+        )  # fmt: skip
+
     def ratios(self, where: dict[str, int]) -> aisc_splices.SpliceRatios:
         """Ratios of all combinations, or of the one cut out by ``where``."""
         s, method = self.plan.frame.splice, self.combined.method
         if s.moment_capacity is not None and s.shear_capacity is not None:
             stated = aisc_splices.StatedSplices(
-                self.M, self.V, np.full((1, 1), s.moment_capacity), np.full((1, 1), s.shear_capacity)
+                self.M,
+                self.V,
+                np.full((1, 1), s.moment_capacity),
+                np.full((1, 1), s.shear_capacity),
             )
             maker = Origin(f"frame.splice: {s.source}", Certainty.MAKER)
             origins = {"frame": FRAME, "model": MODEL, "maker": maker}

@@ -240,7 +240,8 @@ def component_pressures(
     area = given("model", "A [m**2]", effective_area, Certainty.DERIVED)
     B = min(plane.row_length, plane.slope_length * float(np.cos(plane.tilt)))
     a = components.zone_width(
-        given("model", "B [m]", B, Certainty.DERIVED), given("model", "h [m]", site.h, Certainty.DERIVED)
+        given("model", "B [m]", B, Certainty.DERIVED),
+        given("model", "h [m]", site.h, Certainty.DERIVED),
     )
     found = [
         components.component_coefficients(theta, flow, zone, area, a)

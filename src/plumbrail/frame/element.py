@@ -151,10 +151,11 @@ def _condensed(full: Array, releases: tuple[Release, ...]) -> Array:
 
 def condense_loads(members: Elements, fixed_end: Array) -> Array:
     """Fixed-end forces (candidates, cases, members, 12) after letting the released ends go."""
-    out = fixed_end
+    if not members.releases:
+        return fixed_end
+    many = max(len(fixed_end), len(members.full))
+    out = np.array(np.broadcast_to(fixed_end, (many, *fixed_end.shape[1:])))
     for group in members.releases:
-        if out is fixed_end:
-            out = fixed_end.copy()
         own = fixed_end[:, :, group.members]
         coupling = members.full[:, group.members][..., group.free] @ group.flexibility
         own = own - np.einsum("cmdr,ckmr->ckmd", coupling, own[..., group.free])
@@ -169,16 +170,13 @@ def member_displacements(members: Elements, at_nodes: Array, fixed_end: Array) -
     ``at_nodes`` are those of their nodes, ``fixed_end`` the forces before condensation. A released
     end moves so that its released forces vanish.
     """
-    out = at_nodes
+    out = at_nodes.copy() if members.releases else at_nodes
     for group in members.releases:
-        if out is at_nodes:
-            out = at_nodes.copy()
         own = at_nodes[:, :, group.members]
         own[..., group.free] = 0.0
         rows = members.full[:, group.members][:, :, group.free, :]
         force = np.einsum("cmrd,ckmd->ckmr", rows, own)
-        if fixed_end.size:
-            force = force + fixed_end[:, :, group.members][..., group.free]
+        force = force + fixed_end[:, :, group.members][..., group.free]
         own[..., group.free] = -np.einsum("cmrs,ckms->ckmr", group.flexibility, force)
         out[:, :, group.members] = own
     return out

@@ -36,13 +36,21 @@ def total(case: IntArray, member: IntArray, values: Array, cases: int, members: 
     """Sum entries (candidates, k, ...) into (candidates, cases, members, ...)."""
     out = np.zeros((len(values), cases * members, *values.shape[2:]))
     place = case * members + member
-    if (np.diff(place) > 0).all():
-        out[:, place] = values
-    else:
-        order = np.argsort(place, kind="stable")
-        places, starts = np.unique(place[order], return_index=True)
-        out[:, places] = np.add.reduceat(values[:, order], starts, axis=1)
+    turn = occurrence(place)
+    first = turn == 0
+    out[:, place[first]] = values[:, first]
+    for n in range(1, int(turn.max(initial=0)) + 1):
+        out[:, place[turn == n]] += values[:, turn == n]
     return out.reshape(len(values), cases, members, *values.shape[2:])
+
+
+def occurrence(keys: IntArray) -> IntArray:
+    """(k,) how many earlier entries have the same key."""
+    order = np.argsort(keys, kind="stable")
+    _, starts, counts = np.unique(keys[order], return_index=True, return_counts=True)
+    out = np.empty_like(keys)
+    out[order] = np.arange(len(keys)) - np.repeat(starts, counts)
+    return out
 
 
 def fixed_end_forces(frame: Frame, loads: Loads, members: Elements) -> Array:

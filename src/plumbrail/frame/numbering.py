@@ -51,7 +51,7 @@ class Gather:
 
 
 def number(frame: Frame) -> Numbering:
-    """Number the unknowns; tied directions share one."""
+    """Number the unknowns; tied directions share one. The same for all candidates."""
     nodes = len(frame.node_ids)
     group = np.arange(nodes * 6).reshape(nodes, 6)
     for (leader, follower), tied in zip(frame.ties, frame.tied, strict=True):
@@ -67,7 +67,8 @@ def number(frame: Frame) -> Numbering:
 
 def _orders(frame: Frame) -> list[IntArray]:
     """Orders of the nodes to try: along each axis, and reverse Cuthill-McKee."""
-    xyz = frame.xyz.reshape(-1, len(frame.node_ids), 3)[0]
+    xyz = frame.xyz.reshape(-1, len(frame.node_ids), 3).mean(axis=0)
+    xyz = np.round(xyz / max(float(np.ptp(xyz)), 1e-300), 6)  # not to depend on their sequence
     pairs = np.concatenate([frame.ends, frame.ties])
     links = coo_array((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(len(xyz),) * 2)
     graph = (links + links.T).tocsr()

@@ -82,14 +82,15 @@ def solve(frame: Frame, loads: Loads) -> Solution:
     if len({frame.candidates, loads.candidates} - {1}) > 1:
         raise FrameError("the frame and its loads have different numbers of candidates")
     candidates = max(frame.candidates, loads.candidates)
+    numbering = number(frame)
     if candidates <= CHUNK:
-        return _solve_chunk(frame, loads, 0)
+        return _solve_chunk(frame, loads, numbering, 0)
     pieces = (slice(i, i + CHUNK) for i in range(0, candidates, CHUNK))
-    return _whole([_solve_chunk(frame.at(p), loads.at(p), p.start) for p in pieces])
+    return _whole([_solve_chunk(frame.at(p), loads.at(p), numbering, p.start) for p in pieces])
 
 
-def _solve_chunk(frame: Frame, loads: Loads, first: int) -> Solution:
-    problem = _prepare(frame, loads, first)
+def _solve_chunk(frame: Frame, loads: Loads, numbering: Numbering, first: int) -> Solution:
+    problem = _prepare(frame, loads, numbering, first)
     size = np.linalg.norm(np.ptp(frame.xyz.reshape(-1, *frame.xyz.shape[-2:]), axis=1), axis=-1)
     weight = load_size(loads, size)
     state = _state(problem, np.zeros((*problem.nodal.shape[:2], *problem.numbering.group.shape)))
@@ -106,9 +107,8 @@ def _solve_chunk(frame: Frame, loads: Loads, first: int) -> Solution:
     return _solution(problem, state, residual)
 
 
-def _prepare(frame: Frame, loads: Loads, first: int) -> _Problem:
+def _prepare(frame: Frame, loads: Loads, numbering: Numbering, first: int) -> _Problem:
     members = elements(frame)
-    numbering = number(frame)
     fixed_end = fixed_end_forces(frame, loads, members)
     many = max(frame.candidates, loads.candidates)
     nodal = loads.nodal if loads.nodal.ndim == 4 else loads.nodal[None]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from plumbrail.frame.loading import occurrence
 from plumbrail.frame.model import Array, BoolArray, Frame, FrameError, IntArray, Loads
 
 SAME = 1e-9
@@ -21,6 +22,12 @@ class Stations:
     """(1 or candidates, members, stations) m from end i, never falling."""
     after: BoolArray
     """Same shape: just after a point load at this place, else just before it."""
+
+    def at(self, candidates: slice) -> Stations:
+        """Some of the candidates."""
+        if len(self.x) == 1:
+            return self
+        return Stations(self.x[candidates], self.after[candidates])
 
 
 @dataclass(frozen=True)
@@ -47,7 +54,7 @@ def stations(frame: Frame, loads: Loads, wanted: int | ArrayLike) -> Stations:
     if steps is None:
         x = grid * L[..., None]
         return Stations(x, np.ones_like(x, dtype=bool))
-    slot = len(grid) + _rank(steps.member)
+    slot = len(grid) + occurrence(steps.member)
     shape = (max(len(L), len(steps.fraction)), len(frame.member_ids), int(slot.max()) + 1)
     fraction, after = np.full(shape, grid[-1]), np.ones(shape, dtype=bool)
     fraction[..., : len(grid)] = grid
@@ -98,12 +105,3 @@ def _without_repeats(parts: list[_Steps], grid: Array) -> _Steps | None:
     _, first = np.unique(key, axis=1, return_index=True)
     keep = new[first]
     return _Steps(member[keep], fraction[:, keep], after[keep])
-
-
-def _rank(member: IntArray) -> IntArray:
-    """(k,) how many earlier entries name the same member."""
-    order = np.argsort(member, kind="stable")
-    _, starts, counts = np.unique(member[order], return_index=True, return_counts=True)
-    out = np.empty_like(member)
-    out[order] = np.arange(len(member)) - np.repeat(starts, counts)
-    return out

@@ -118,9 +118,7 @@ def _beams(
     )  # fmt: skip
 
 
-def _posts(
-    plan: Plan, ground: Terrain, beams: Beams, post: PipeSection, x_posts: Array
-) -> Posts:
+def _posts(plan: Plan, ground: Terrain, beams: Beams, post: PipeSection, x_posts: Array) -> Posts:
     n = len(x_posts)
     x, row = np.tile(x_posts, 2), np.repeat([0, 1], n)
     y = beams.start[row, 1]

@@ -20,5 +20,5 @@ def section(plan: Plan, field: str) -> PipeSection:
     try:
         return pipe(name)
     except TableError as error:
-        hint = f"{error} Or describe it under [frame.tubes.\"{name}\"]."
+        hint = f'{error} Or describe it under [frame.tubes."{name}"].'
         raise GeometryError([Problem(f"frame.{field}", hint)]) from None

@@ -68,18 +68,24 @@ class Chain:
     def _middles(self) -> list[float]:
         return [0.5 * (a + b) * self.k for a, b in zip(self.xs, self.xs[1:], strict=False)]
 
-    def in_view(self, y: float, offset: float) -> list[Item]:
-        """The dimensions in metres, over points at height ``y``, their line ``offset`` mm up."""
+    def in_view(self, y: float, offset: float, gap: float) -> list[Item]:
+        """The dimensions in metres, over points at height ``y``, their line ``offset`` mm up.
+
+        Extension lines start ``gap`` mm over the points.
+        """
         said = self.way in {"level", "turned"}
         items: list[Item] = [
-            Dimension((a, y), (b, y), offset, w if said else "", turned=self.way == "turned")
+            Dimension((a, y), (b, y), offset, w if said else "", 2.5, self.way == "turned", gap)
             for a, b, w in zip(self.xs, self.xs[1:], self.words, strict=False)
         ]
         if len(self.bays) > 1:
             above = offset + self.height + TOTAL - 4.0
-            items.append(Dimension((self.xs[0], y), (self.xs[-1], y), above, self.total, gap=offset))
+            items.append(Dimension((self.xs[0], y), (self.xs[-1], y), above, self.total,
+                                   gap=offset + self.height))  # fmt: skip
         elif not said:
-            items[0] = Dimension((self.xs[0], y), (self.xs[1], y), offset, self.words[0], turned=True)
+            items[0] = Dimension(
+                (self.xs[0], y), (self.xs[1], y), offset, self.words[0], 2.5, True, gap
+            )
         return items
 
     def on_page(self, view: View, y: float, offset: float) -> list[Item]:

@@ -68,7 +68,7 @@ def _frame(title: str, page: Page, job: JobInfo, scale: Scale | None) -> list[It
     room, side = cell - left - 4, right - cell - 4
     corners = ((left, low), (right, low), (right, top), (left, top))
     origin = fit(f"Plan {job.plan_hash} · plumbrail {job.version}", side, 2.5)
-    drawn = f"Scale {scale.words}" if scale else "Not to scale"
+    drawn = f"Scale {scale.words} · {job.unit_note}" if scale else f"Lengths in {job.unit_note}"
     return [
         Polyline(corners, "medium", closed=True),
         Line((left, strip), (right, strip), "medium"),
@@ -76,7 +76,7 @@ def _frame(title: str, page: Page, job: JobInfo, scale: Scale | None) -> list[It
         Line((cell, low + 5.6), (cell, strip)),
         Text((left + 2, low + 12.6), fit(title, room, 3.0, True), 3.0, bold=True),
         Text((left + 2, low + 7.4), fit(job.name, room, 2.5)),
-        Text((cell + 2, low + 12.6), fit(f"{drawn} · {job.unit_note}", side, 2.5)),
+        Text((cell + 2, low + 12.6), fit(drawn, side, 2.5)),
         Text((cell + 2, low + 7.4), origin),
         Text((left + 2, low + 2.0), fit(CAUTION, right - left - 32, 2.5)),
     ]
@@ -87,7 +87,7 @@ def notes(area: Area, lines: tuple[str, ...]) -> tuple[list[Item], Area]:
     rows: list[tuple[float, str]] = []
     for text in lines:
         wrapped = wrap(text, area.width - 5, 2.5)
-        rows += [(0.0 if i == 0 else 3.5, w if i else f"• {w}") for i, w in enumerate(wrapped)]
+        rows += [(0.0 if i == 0 else 2.4, w if i else f"• {w}") for i, w in enumerate(wrapped)]
     items: list[Item] = [
         Text((area.left + indent, area.bottom + NOTE_PITCH * (len(rows) - 1 - i) + 1.0), words)
         for i, (indent, words) in enumerate(rows)
@@ -125,11 +125,11 @@ def north_arrow(at: Point, row_bearing: float) -> list[Item]:
     def p(along: float, aside: float) -> Point:
         return at[0] + along * u[0] + aside * v[0], at[1] + along * u[1] + aside * v[1]
 
-    letter = p(11.5, 0.0)
+    letter = p(8.6, 0.0)
     return [
-        Line(p(-8.0, 0.0), p(8.0, 0.0), "medium"),
-        Polyline((p(8.0, 0.0), p(2.0, 2.0), p(3.5, 0.0)), closed=True, fill="paper"),
-        Polyline((p(8.0, 0.0), p(2.0, -2.0), p(3.5, 0.0)), closed=True, fill="dark"),
+        Line(p(-6.0, 0.0), p(6.0, 0.0), "medium"),
+        Polyline((p(6.0, 0.0), p(0.0, 2.0), p(1.5, 0.0)), closed=True, fill="paper"),
+        Polyline((p(6.0, 0.0), p(0.0, -2.0), p(1.5, 0.0)), closed=True, fill="dark"),
         Text((letter[0], letter[1] - 1.5), "N", 3.0, "middle", bold=True),
     ]
 

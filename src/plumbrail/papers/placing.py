@@ -45,7 +45,7 @@ def lettered_row(
     if _close(level, xs, 0.6):
         at = y - 2.5 if down else y
         return [
-            Text((x, at), t, align="middle", bold=bold)
+            Text((x, at), t, align="middle", bold=bold, clear=True)
             for x, t in zip(level, texts, strict=True)
         ]
     height = 2.5 * (1 + DESCENT)
@@ -58,7 +58,7 @@ def lettered_row(
             items.append(Line((x, from_y), (at, start)))
         base = at + 0.5 * 2.5
         items.append(Text((base, start + (-0.8 if down else 0.8)), words,
-                          align="end" if down else "start", angle=90.0, bold=bold))  # fmt: skip
+                          align="end" if down else "start", angle=90.0, bold=bold, clear=True))  # fmt: skip
     return items
 
 
@@ -93,24 +93,34 @@ class Room:
         )
         return inside and not any(box.meets(b, 0.0) for b in self.boxes)
 
-    def _taken(self, text: Text) -> Text:
-        self.boxes.append(text_box(text))
-        return text
+    def keep_clear(self, point: Point, radius: float) -> None:
+        """Mark a square round a point [mm]."""
+        x, y, r = *point, radius
+        corners = ((x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r))
+        self.boxes.append(Box(corners, ((1.0, 0.0), (0.0, 1.0))))
 
-    def beside(self, point: Point, words: str, prefer: str = "right", bold: bool = False) -> Text:
-        """A label at the nearest free place by a point; raises ValueError when there is none."""
-        half = 1.25
+    def beside(
+        self, point: Point, words: str, prefer: tuple[str, ...], bold: bool = False
+    ) -> list[Item]:
+        """A label at the nearest free place by a point, the sides in ``prefer`` tried in turn.
+
+        One that had to go further off gets a leader. Raises ValueError when there is no place.
+        """
+        x, y = point
         for far in (2.8, 5.0, 8.0, 12.0, 17.0, 23.0, 30.0):
             sides = {
-                "right": Text((point[0] + far, point[1] - half), words, bold=bold),
-                "left": Text((point[0] - far, point[1] - half), words, align="end", bold=bold),
-                "below": Text((point[0], point[1] - far - 2.5), words, align="middle", bold=bold),
-                "above": Text((point[0], point[1] + far), words, align="middle", bold=bold),
+                "right": Text((x + far, y - 1.25), words, bold=bold),
+                "left": Text((x - far, y - 1.25), words, align="end", bold=bold),
+                "below": Text((x, y - far - 2.5), words, align="middle", bold=bold),
+                "above": Text((x, y + far), words, align="middle", bold=bold),
             }
-            for side in (prefer, *(s for s in sides if s != prefer)):
+            for side in prefer:
                 text = replace(sides[side], clear=True)
                 if self.free(text):
-                    return self._taken(text)
+                    self.boxes.append(text_box(text))
+                    way = {"right": (1, 0), "left": (-1, 0), "below": (0, -1), "above": (0, 1)}[side]
+                    tip = (x + (far - 0.6) * way[0], y + (far - 0.6) * way[1])
+                    return [Line(point, tip), text] if far > 5.0 else [text]
         raise ValueError(f"no room on the drawing for {words!r}; take a larger page")
 
     def on_line(self, start: Point, end: Point, words: str) -> Text | None:
@@ -127,5 +137,6 @@ class Room:
             text = Text((at[0] + off[0], at[1] + off[1]), words, align="middle", angle=turned,
                         clear=True)  # fmt: skip
             if self.free(text):
-                return self._taken(text)
+                self.boxes.append(text_box(text))
+                return text
         return None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from plumbrail.model.parts import Model
 from plumbrail.papers.furniture import drawing_area, finished, notes, numbered
-from plumbrail.papers.plan_view import plan_view
+from plumbrail.papers.plan_view import plan_views
 from plumbrail.papers.sheet import Page, Sheet
 from plumbrail.papers.tables import Table, flow
 from plumbrail.papers.wording import JobInfo, angle
@@ -24,16 +24,18 @@ def setting_out_plan(
     Raises ValueError when the page is too small for the plan at any standard scale.
     """
     items, area = notes(drawing_area(page), _plan_notes(stakes, job))
-    plan = plan_view(model, stakes, job, area)
     title = "Setting out: plan of holes"
-    first = finished(title, page, job, plan.scale, (plan.view,), items + plan.items)
+    plans = [
+        finished(title, page, job, plan.scale, plan.views, items + plan.items)
+        for plan in plan_views(model, stakes, job, area)
+    ]
     said, room = notes(drawing_area(page), _table_notes(stakes, job))
     tables = [distances(stakes, job), levels(stakes, job), checks(stakes, job)]
     rest = [
         finished("Setting out: distances, levels, checks", page, job, None, (), said + marks)
         for marks in flow(tables, room)
     ]
-    return numbered([first, *rest])
+    return numbered(plans + rest)
 
 
 def distances(stakes: Stakes, job: JobInfo) -> Table:
@@ -53,13 +55,13 @@ def distances(stakes: Stakes, job: JobInfo) -> Table:
         f"Off base,\n{side}", "Pin 1,\nlevel", "Pin 1,\non ground", "Pin 2,\nlevel",
         "Pin 2,\non ground", "Tapes\ncross at", "Fix", "Likely\nerror",
     )  # fmt: skip
-    return Table("Distances to hole centres", heads, rows)
+    return Table("Distances to hole centres", heads, rows, (1, 5))
 
 
 def _tape(stakes: Stakes, job: JobInfo, hole: int, pin: int) -> tuple[str, ...]:
     t = stakes.tapes
-    slope = "same" if t.same[hole, pin] else job.length(float(t.slope[hole, pin]))
-    return job.length(float(t.level[hole, pin])), slope
+    level, slope = (job.length(float(d[hole, pin])) for d in (t.level, t.slope))
+    return level, "same" if t.same[hole, pin] or level == slope else slope
 
 
 def levels(stakes: Stakes, job: JobInfo) -> Table:
@@ -82,7 +84,7 @@ def levels(stakes: Stakes, job: JobInfo) -> Table:
         "Rod on\nbottom", "Post top\nover ground", "Post top\nover pin 1", "Rod on\npost top",
         "Post cut\nlength",
     )  # fmt: skip
-    return Table(f"Levels, laser {ft(v.laser)} over the top of pin 1", heads, rows)
+    return Table(f"Levels, laser {job.said(v.laser)} over the top of pin 1", heads, rows, (1, 6))
 
 
 def checks(stakes: Stakes, job: JobInfo) -> Table:
@@ -108,19 +110,24 @@ def _plan_notes(stakes: Stakes, job: JobInfo) -> tuple[str, ...]:
         SERVICES,
         f"Lengths in {job.unit_note}, level (horizontal), to hole centres. Measure along a row from "
         "its first post, not bay by bay: small errors add up.",
-        *stakes.warnings,
     ]
+    if len(stakes.ids) > 4:
+        known.append(
+            "Set the four corner holes from the pins and check both diagonals; then measure the "
+            "holes between them along a string."
+        )
+    known += stakes.warnings
     c = stakes.lines
     pair = c.of("diagonal")
     if c.rectangular:
         known.append(
             f"Square check: {c.ids[pair[0]]} and {c.ids[pair[1]]} are both "
-            f"{job.length(float(c.level[pair[0]]))} level."
+            f"{job.said(float(c.level[pair[0]]))} level."
         )
     uneven = abs(float(c.slope_difference[pair[0]]))
     if uneven >= 0.0008:
         known.append(
-            f"With the tape on this ground these two differ by {job.fine(uneven)} although the "
+            f"With the tape on this ground these two differ by {job.said(uneven)} although the "
             "layout is square: compare level lengths, or the on-ground lengths in the table."
         )
     return tuple(known)
@@ -135,6 +142,6 @@ def _table_notes(stakes: Stakes, job: JobInfo) -> tuple[str, ...]:
         "from the ground at the pin; same: no difference to be read.",
         "Likely error: of a hole set by two tapes, for 1/16 in (1.6 mm) on each. Poor: tapes cross "
         "below 40° or above 140°. None: on the line of the pins, measure along it.",
-        f"Over pin 1: above the top of pin 1. Check of the laser before use: rod on pin 2 {rod}. "
-        "'up': the point is above the laser; measure up from the laser line.",
+        "Over pin 1: above the top of pin 1; minus is below it. up: the point is above the laser, "
+        f"measure up from its line. Check the set-up before digging: rod on pin 2 reads {rod}.",
     )

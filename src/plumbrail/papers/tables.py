@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from plumbrail.papers.furniture import Area, widest
+from plumbrail.papers.lettering import fit
 from plumbrail.papers.sheet import Item, Line, Polyline, Text
 
 ROW = 4.7
@@ -12,6 +13,7 @@ _TITLE = 6.5
 _LINE = 3.9
 _PAD = 1.4
 _GAP = 7.0
+_TITLE_ROOM = 40.0
 _LEAST_ROWS = 3
 
 
@@ -23,6 +25,8 @@ class Table:
     headings: tuple[str, ...]
     """One per column; a line break splits a heading."""
     rows: tuple[tuple[str, ...], ...]
+    parts: tuple[int, ...] = (1,)
+    """First columns of the parts it is split into when it is too wide."""
 
     @property
     def widths(self) -> tuple[float, ...]:
@@ -42,14 +46,9 @@ class Table:
         widths = self.widths
         if sum(widths) <= room:
             return [self]
-        groups: list[list[int]] = [[]]
-        used = widths[0]
-        for i in range(1, len(widths)):
-            if groups[-1] and used + widths[i] > room:
-                groups.append([])
-                used = widths[0]
-            groups[-1].append(i)
-            used += widths[i]
+        groups: list[list[int]] = []
+        for start, stop in zip(self.parts, (*self.parts[1:], len(widths)), strict=True):
+            groups += _grouped(widths, range(start, stop), room)
         return [self._columns(g, k, len(groups)) for k, g in enumerate(groups)]
 
     def _columns(self, wanted: list[int], part: int, parts: int) -> Table:
@@ -60,6 +59,19 @@ class Table:
         )  # fmt: skip
 
 
+def _grouped(widths: tuple[float, ...], columns: range, room: float) -> list[list[int]]:
+    """Columns in groups that fit the room beside the first column."""
+    groups: list[list[int]] = [[]]
+    used = widths[0]
+    for i in columns:
+        if groups[-1] and used + widths[i] > room:
+            groups.append([])
+            used = widths[0]
+        groups[-1].append(i)
+        used += widths[i]
+    return groups
+
+
 def drawn(table: Table, left: float, top: float) -> list[Item]:
     """The table with its upper left corner at (left, top) [mm]."""
     widths = table.widths
@@ -67,7 +79,7 @@ def drawn(table: Table, left: float, top: float) -> list[Item]:
     head, low = top - table.head_height, top - table.head_height - ROW * len(table.rows)
     edges = [left + sum(widths[:i]) for i in range(len(widths) + 1)]
     items: list[Item] = [
-        Text((left, top - 4.2), table.title, 3.0, bold=True),
+        Text((left, top - 4.2), fit(table.title, max(wide, _TITLE_ROOM), 3.0, True), 3.0, bold=True),
         Polyline(((left, low), (left + wide, low), (left + wide, top - _TITLE),
                   (left, top - _TITLE)), "medium", closed=True),
         Line((left, head), (left + wide, head), "medium"),
@@ -108,6 +120,8 @@ class _Cursor:
 
     def put(self, table: Table) -> None:
         rest, wide = table, sum(table.widths)
+        if self._room(table) < len(table.rows) <= self._room(table, self.area.top):
+            self._turn_page()  # short enough to stay in one piece
         while rest.rows:
             count = self._room(rest)
             if count < min(_LEAST_ROWS, len(rest.rows)):
@@ -123,8 +137,9 @@ class _Cursor:
             else:
                 self.left, self.top = self.area.left, self.lowest - 2.5
 
-    def _room(self, table: Table) -> int:
-        return max(int((self.top - table.head_height - self.area.bottom) / ROW + 1e-9), 0)
+    def _room(self, table: Table, top: float | None = None) -> int:
+        top = self.top if top is None else top
+        return max(int((top - table.head_height - self.area.bottom) / ROW + 1e-9), 0)
 
     def _turn_page(self) -> None:
         self.pages.append([])

@@ -28,6 +28,10 @@ class JobInfo:
             return show(value, "length", "us", 16)
         return f"{round(1000.0 * value):d}"
 
+    def said(self, value: float) -> str:
+        """A length inside a sentence, where millimetres need their unit."""
+        return self.length(value) + ("" if self.units == "us" else " mm")
+
     def fine(self, value: float) -> str:
         """A small length: to 1/16 in, or to 1 mm, never shown as nothing when it is something."""
         if isinf(value):

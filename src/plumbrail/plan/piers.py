@@ -4,21 +4,28 @@ from __future__ import annotations
 
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from plumbrail.plan import fields as f
 from plumbrail.plan.section import Section
+
+
+def _no_flag(value: object) -> object:
+    """Python holds true for 1; a plan that says true means something else."""
+    if isinstance(value, bool):
+        raise ValueError(f"{str(value).lower()} will not do; write 1 or 2")
+    return value
 
 
 class Piers(Section):
     """Drilled concrete piers."""
 
     diameter: f.PositiveLength = Field(
-        description="Diameter of the hole; the auger the rental yard has.", examples=["16 in"]
+        description="Diameter of the hole; the auger the rental yard has.", examples=["24 in"]
     )
     depth: f.OneOrPair = Field(
         description="Depth of the hole below grade; one length, or [front, back].",
-        examples=["6 ft", ["5 ft", "6 ft"]],
+        examples=["7 ft", ["7 ft", "6 ft"]],
     )
     strength: f.Strength = Field(
         description="Concrete strength at 28 days, from the bag or the ready-mix ticket.",
@@ -28,7 +35,7 @@ class Piers(Section):
         description="Concrete between post foot and hole bottom.", examples=["3 in"]
     )
     above_grade: f.Depth = Field(0.0, description="Concrete above grade.", examples=["0 in"])
-    isolated_pole_factor: Literal[1, 2] = Field(
+    isolated_pole_factor: Annotated[Literal[1, 2], BeforeValidator(_no_flag)] = Field(
         description="2 doubles the lateral soil pressure where 1/2 in of movement at grade does no "
         "harm (IBC 1806.3.4); whether an array qualifies is a judgement. 1 is the cautious choice.",
         examples=[1],

@@ -80,13 +80,15 @@ def _problems(error: ValidationError, reading: Reading) -> list[Problem]:
     data = reading.data or {}
     first = [fault(e, data) for e in error.errors(include_url=False)]
     faults = first + _hidden(first, data)
-    unknown = [f for f in faults if f.kind == "extra_forbidden"]
-    meant_already = {(f.section, meant(f)) for f in unknown}
+    meant_already = {(f.section, meant(f)) for f in faults if f.kind == "extra_forbidden"}
+    bad_items = {f.place[:-1] for f in faults if isinstance(f.place[-1], int)}
     return [
         Problem(f.path, message(f), _line(f.place, reading.lines))
         for f in faults
         if not _explained(f, reading.aside)
-        and (f.kind != "missing" or (f.place[:-1], f.place[-1]) not in meant_already)
+        and not (f.kind == "missing" and (f.place[:-1], f.place[-1]) in meant_already)
+        # to pydantic a list is also too short when its only items are bad
+        and not (f.kind == "too_short" and f.place in bad_items)
     ]
 
 

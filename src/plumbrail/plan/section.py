@@ -40,7 +40,7 @@ class Sticks(Section):
     prices: tuple[Price, ...] = Field(
         min_length=1,
         description="Price of a stick of each length, in the same order, in your own money.",
-        examples=[[118.0, 139.0]],
+        examples=[[168.0, 194.0]],
     )
 
     @model_validator(mode="after")

@@ -116,7 +116,7 @@ class Splice(Section):
         None, description="Maker's figure for shear.", examples=["2500 lbf"]
     )
     sleeve: str | None = Field(
-        None, min_length=1, description="Pipe used as an inner sleeve.", examples=["NPS 2 STD"]
+        None, min_length=1, description="Pipe used as an inner sleeve.", examples=["NPS 2-1/2 STD"]
     )
     sleeve_insertion: f.PositiveLength | None = Field(
         None, description="Length of sleeve inside each beam end.", examples=["9 in"]
@@ -144,10 +144,10 @@ class Connections(Section):
         None, description="Rail lifted off the beam.", examples=["1200 lbf"]
     )
     rail_to_beam_slip: f.Force | None = Field(
-        None, description="Rail sliding down the slope.", examples=["400 lbf"]
+        None, description="Rail sliding down the slope.", examples=["600 lbf"]
     )
     beam_to_post_uplift: f.Force | None = Field(
-        None, description="Beam lifted off the post.", examples=["3000 lbf"]
+        None, description="Beam lifted off the post.", examples=["4000 lbf"]
     )
     beam_to_post_lateral: f.Force | None = Field(
         None, description="Beam pushed off the post.", examples=["2000 lbf"]
@@ -238,7 +238,7 @@ class Frame(Section):
     post: str = Field(
         min_length=1,
         description="Pipe of the posts: a standard size, or a tube of your own in [frame.tubes].",
-        examples=["NPS 3 XS"],
+        examples=["NPS 4 STD"],
     )
     beam: str = Field(min_length=1, description="Pipe of the beams.", examples=["NPS 3 STD"])
     brace: str | None = Field(

@@ -20,7 +20,7 @@ class PipeStock(SawnSticks):
     sections: dict[str, PipePrices] = Field(
         default_factory=dict,
         description="Other lengths or prices for a named pipe.",
-        examples=["NPS 2-1/2 XS"],
+        examples=["NPS 4 STD"],
     )
 
 

@@ -20,10 +20,12 @@ from plumbrail.plan.outline import Key, Part, part_at
 _WHERE = re.compile(r"(.*?) \(at (?:line (\d+), column \d+|end of document)\)", re.DOTALL)
 _HEADER = re.compile(r"\s*\[\[?\s*([^\[\]]+?)\s*\]")
 _STATEMENT = re.compile(r"\s*(?P<key>[^=#\[\]\"']+?|\"[^\"]*\"|'[^']*')\s*=\s*(?P<value>.*)")
+_ENDLESS = re.compile(r"[0-9_]{4000}")
 _PUT_ASIDE = (
     "Expected newline or end of document", "Invalid value", "Cannot overwrite a value",
     "Illegal character", "Unescaped", "Expected '=' after a key", "Invalid statement",
     "Invalid date", "Unterminated string", "Invalid hex", "Escaped character",
+    "Exceeds the limit",
 )  # fmt: skip
 _MOST_SLIPS = 50
 
@@ -66,6 +68,8 @@ def _put_aside(message: str, rows: list[str], reading: Reading) -> bool:
     number = int(found[2]) if found and found[2] else _last(rows)
     if words.startswith("Unclosed"):
         number = _opening(rows, number)
+    elif words.startswith("Exceeds"):  # Python's own limit, which tells no line
+        number = next((i for i, row in enumerate(rows, 1) if _ENDLESS.search(row)), number)
     row = rows[number - 1]
     section = _section(rows[:number])
     slip = _Slip(words, row, number, section, part_at(section), rows)

@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from plumbrail.errors import CuttingError
 from plumbrail.stock.job import Job
+from plumbrail.stock.words import show
 
 Floats = NDArray[np.float64]
 
@@ -46,3 +48,14 @@ def lifted(job: Job, aim: Floats, least: float, caps: list[tuple[Floats, float]]
     if res.x is None:
         return least
     return float(aim @ np.round(res.x))
+
+
+def check_amount(job: Job) -> None:
+    """Raise CuttingError when all sticks on offer together are too short."""
+    prices = np.array([k.price for k in job.kinds])
+    if np.isinf(lifted(job, prices, -np.inf, [])):
+        raise CuttingError(
+            f"the sticks on offer are shorter together than the pieces, which need "
+            f"{show(job.total * job.grid, job.grid)} and the saw cuts. Raise the number of sticks "
+            "available, or offer another length"
+        )

@@ -7,11 +7,11 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
-from plumbrail.errors import CuttingError
-from plumbrail.stock.decode import decode
+from plumbrail.stock import exact, search
+from plumbrail.stock.bounds import check_amount
 from plumbrail.stock.job import Job, make_job
-from plumbrail.stock.master import Master
-from plumbrail.stock.network import Network, build, check_reach, positions
+from plumbrail.stock.network import build, check_reach, positions
+from plumbrail.stock.outcome import Outcome
 from plumbrail.stock.records import (
     SIXTEENTH,
     Bought,
@@ -19,11 +19,9 @@ from plumbrail.stock.records import (
     Level,
     LongPiece,
     Piece,
-    Splices,
     Stick,
     Stock,
 )
-from plumbrail.stock.search import Search, bound_anywhere, run
 from plumbrail.stock.verify import verify
 from plumbrail.stock.words import show
 
@@ -40,47 +38,66 @@ def cut(
     inwards. The plan is checked by :func:`verify` before it is returned. Raises CuttingError when
     a piece or the whole cannot be cut.
     """
-    deadline = time.monotonic() + time_limit
     job = make_job(stock, pieces, long_pieces, offcuts, grid)
     if not job.pieces and not job.longs:
         return _empty(stock, grid)
-    spots = positions(job)
-    net = build(job, spots, relaxed=False)
-    check_reach(job, net)
-    search = Search(Master(job, net), deadline)
-    run(search)
-    anywhere = bound_anywhere(search, spots, net)
-    plan = _plan(stock, search, anywhere)
+    check_amount(job)
+    plan = _plan(stock, job, _solved(job, time_limit))
     verify(plan, stock, pieces, long_pieces, offcuts)
     return plan
 
 
+def _solved(job: Job, time_limit: float) -> Outcome:
+    """The exact way first where there is something to splice; columns for the rest of the time."""
+    begun = time.monotonic()
+    first = None
+    if job.longs:
+        check_reach(job, build(job, positions(job), relaxed=False))
+        first = exact.solve(job, time_limit * 0.5)
+        if first is not None and first.levels[0].proven:
+            return first
+    second = search.solve(job, time_limit - (time.monotonic() - begun))
+    if first is None:
+        return second
+    bound = max(first.anywhere, second.anywhere)
+    if second.rank < first.rank:
+        cost, *others = second.levels
+        cost = replace(cost, bound=min(cost.value, max(cost.bound, bound)))
+        return replace(second, levels=(cost, *others), anywhere=min(cost.value, bound))
+    cost, *others = first.levels
+    cost = replace(cost, bound=min(cost.value, bound))
+    return replace(first, levels=(cost, *others), anywhere=cost.bound)
+
+
 def _empty(stock: Stock, grid: float) -> CutPlan:
     levels = tuple(Level(name, 0.0, 0.0) for name in ("cost", "waste", "splices"))
-    return CutPlan(stock.section, (), (), (), 0.0, 0.0, 0, levels, 0.0, 0.0, grid,
+    return CutPlan(stock.section, (), (), (), 0.0, 0.0, 0, levels, 0.0, grid, grid,
                    ("nothing to cut",))  # fmt: skip
 
 
-def _plan(stock: Stock, search: Search, anywhere: float) -> CutPlan:
-    if search.best is None:
-        raise CuttingError("no plan was found")
-    job, net = search.job, search.master.net
-    times = search.best.times
-    padded = [*times, *[0] * (len(search.master.columns) - len(times))]
-    sticks, splices = decode(search.master, replace(search.best, times=padded))  # type: ignore
-    sticks = [_renamed(s, stock, job) for s in sticks]
+def _order(stick: Stick) -> tuple[bool, float, list[float], str]:
+    return stick.own, -stick.length, [-c.length for c in stick.cuts], stick.cuts[0].label
+
+
+def _plan(stock: Stock, job: Job, found: Outcome) -> CutPlan:
+    sticks = tuple(sorted(found.sticks, key=_order))
+    splices = tuple(sorted(found.splices, key=lambda s: s.id))
     cost = sum(s.price for s in sticks)
     waste = sum(s.length for s in sticks) - sum(c.length for s in sticks for c in s.cuts)
+    count = float(sum(len(s.positions) for s in splices))
+    bought, opened, parts = found.levels
+    least = (opened.bound - job.total) * job.grid, parts.bound - len(splices)
+    levels = (
+        Level("cost", cost, min(bought.bound, cost)),
+        Level("waste", waste, min(least[0], waste)),
+        Level("splices", count, min(least[1], count)),
+    )
     plan = CutPlan(
-        stock.section, tuple(sticks), _bought(sticks), tuple(splices), cost, waste,
-        sum(s.saw_cuts for s in sticks), _levels(search, sticks, splices, cost, waste),
-        anywhere, net.spacing * job.grid, job.grid, (),
+        stock.section, sticks, _bought(sticks), splices, cost, waste,
+        sum(s.saw_cuts for s in sticks), levels, min(found.anywhere, cost),
+        found.spacing * job.grid, job.grid, (),
     )  # fmt: skip
-    return replace(plan, notes=_notes(plan, job, net))
-
-
-def _renamed(stick: Stick, stock: Stock, job: Job) -> Stick:
-    return stick
+    return replace(plan, notes=_notes(plan, job))
 
 
 def _bought(sticks: Sequence[Stick]) -> tuple[Bought, ...]:
@@ -88,35 +105,17 @@ def _bought(sticks: Sequence[Stick]) -> tuple[Bought, ...]:
     return tuple(Bought(length, price, n) for (length, price), n in sorted(count.items()))
 
 
-def _levels(
-    search: Search, sticks: Sequence[Stick], splices: Sequence[Splices], cost: float, waste: float
-) -> tuple[Level, ...]:
-    job = search.job
-    bought, length, parts = search.levels
-    beams = sum(len(b.ids) for b in job.longs)
-    count = sum(len(s.positions) for s in splices)
-    least = (length.bound - job.total) * job.grid
-    return (
-        Level("cost", cost, min(bought.bound, cost)),
-        Level("waste", waste, min(least, waste)),
-        Level("splices", float(count), min(parts.bound - beams, float(count))),
-    )
-
-
-def _notes(plan: CutPlan, job: Job, net: Network) -> tuple[str, ...]:
-    notes = [
-        f"cost: proven least{' of all plans' if plan.proven_anywhere else ''}"
-        if plan.proven
-        else f"cost: not proven least; at most {plan.gap:.2%} could be saved"
-    ]
-    if job.longs and not plan.proven_anywhere:
+def _notes(plan: CutPlan, job: Job) -> tuple[str, ...]:
+    """What is proven, in words."""
+    notes = ["cost: proven least" if plan.proven
+             else f"cost: not proven least; at most {plan.gap:.2%} could be saved"]  # fmt: skip
+    if job.longs and plan.spacing > 1.5 * plan.grid and not plan.proven_anywhere:
         gap = 1 - plan.bound_anywhere / plan.cost
         notes.append(
             f"splice positions were tried every {show(plan.spacing, job.grid)} and where sticks "
             f"come out full; positions between them could save at most {gap:.2%}"
         )
-    notes += [
-        f"{level.name}: {'proven least' if level.proven else 'not proven least'} at this cost"
-        for level in plan.levels[1:]
-    ]
+    for level in plan.levels[1:]:
+        state = "proven least" if level.proven else "not proven least"
+        notes.append(f"{level.name}: {state} at this cost")
     return tuple(notes)

@@ -31,7 +31,7 @@ def decode(master: Master, whole: Whole) -> tuple[list[Stick], list[Splices]]:
                 parts[arc].append(Cut(name, i + 1, len(arcs), start, stop - start))
     names = [list(p.ids) for p in job.pieces]
     sticks = []
-    for column, times in zip(master.columns, whole.times, strict=True):
+    for column, times in zip(master.columns, whole.times, strict=False):
         for _ in range(times):
             cuts = [parts[a].pop() for a in column.arcs if parts[a]]
             for t, n in enumerate(column.counts):
@@ -39,11 +39,7 @@ def decode(master: Master, whole: Whole) -> tuple[list[Stick], list[Splices]]:
                 cuts += [Cut(i, 1, 1, 0.0, job.pieces[t].length * job.grid) for i in ids]
             if cuts:
                 sticks.append(make_stick(job, column.kind, cuts))
-    return sorted(sticks, key=_order), sorted(splices, key=lambda s: s.id)
-
-
-def _order(stick: Stick) -> tuple[bool, float, list[float], str]:
-    return stick.own, -stick.length, [-c.length for c in stick.cuts], stick.cuts[0].label
+    return sticks, splices
 
 
 def make_stick(job: Job, kind: int, cuts: list[Cut]) -> Stick:
@@ -64,7 +60,7 @@ def _paths(master: Master, whole: Whole) -> list[list[tuple[list[int], list[int]
     """Per long kind and piece: its arcs, and where each of its parts begins [steps]."""
     net = master.net
     out: dict[int, list[int]] = defaultdict(list)
-    for column, times in zip(master.columns, whole.times, strict=True):
+    for column, times in zip(master.columns, whole.times, strict=False):
         for arc in column.arcs:
             out[int(net.tail[arc])] += [arc] * int(times)
     moved = np.flatnonzero(net.left >= 0)

@@ -11,8 +11,10 @@ from dataclasses import dataclass
 
 from plumbrail.stock.job import Job, LongKind
 
-MOST = 25_000
-"""Patterns beyond this are too many for the exact model."""
+MOST = 150_000
+"""Patterns beyond this are too many even to list."""
+MANAGEABLE = 3_500
+"""Patterns beyond this are thinned to the fullest ones, and prove nothing any more."""
 
 
 @dataclass(frozen=True)
@@ -72,7 +74,7 @@ def parts_of(job: Job) -> list[Part]:
                 floor = 0 if whole else beam.min_segment
                 least, most = max(floor, at.low[j] - at.high[i]), at.high[j] - at.low[i]
                 if at.span[i] < at.span[j] and floor <= most and least <= job.longest:
-                    found.append(Part(number, i, j, least, min(most, job.longest)))
+                    found.append(Part(number, i, j, least, most))
     return sorted(found, key=lambda p: -p.least)
 
 
@@ -92,6 +94,17 @@ def patterns_of(job: Job, parts: list[Part]) -> list[Pattern] | None:
                     if len(found) > MOST:
                         return None
     return found
+
+
+def fullest(job: Job, parts: list[Part], patterns: list[Pattern]) -> list[Pattern]:
+    """The patterns with the least room left, and those with a single part or few pieces."""
+
+    def room(p: Pattern) -> tuple[bool, float]:
+        loose = sum(parts[n].most - parts[n].least for n in p.parts)
+        several = len(p.parts) + sum(p.counts) > 1
+        return several, max(0, p.spare + loose) / job.kinds[p.kind].capacity
+
+    return sorted(patterns, key=room)[:MANAGEABLE]
 
 
 def _extendable(job: Job, counts: tuple[int, ...], spare: int) -> bool:

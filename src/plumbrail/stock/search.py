@@ -13,13 +13,14 @@ from numpy.typing import NDArray
 from plumbrail.errors import CuttingError
 from plumbrail.stock.arcflow import solve_exactly
 from plumbrail.stock.bounds import fewest_parts, lifted
+from plumbrail.stock.decode import decode
 from plumbrail.stock.greedy import longest_first
 from plumbrail.stock.integer import Whole, best_of
 from plumbrail.stock.job import Job
 from plumbrail.stock.master import Cap, Master, Weights
-from plumbrail.stock.network import Network, build
+from plumbrail.stock.network import build, check_reach, positions
+from plumbrail.stock.outcome import Outcome
 from plumbrail.stock.records import Level
-from plumbrail.stock.words import show
 
 Floats = NDArray[np.float64]
 SLACK = 1e-7
@@ -156,12 +157,6 @@ def run(search: Search) -> None:
     """All aims in their order."""
     job, cost = search.job, cost_of(search.job)
     least = lifted(job, cost.kinds, -np.inf, [])
-    if np.isinf(least):
-        raise CuttingError(
-            f"the sticks on offer are shorter together than the pieces, which need "
-            f"{show(job.total * job.grid, job.grid)} and the saw cuts. Raise the number of sticks "
-            "available, or offer another length"
-        )
     start(search)
     pursue(search, "cost", cost, 0.45, least)
     length = opened(job)
@@ -170,10 +165,25 @@ def run(search: Search) -> None:
     pursue(search, "splices", parts, 0.6, float(fewest_parts(job)))
 
 
-def bound_anywhere(search: Search, spots: list[list[NDArray[np.int64]]], exact: Network) -> float:
+def solve(job: Job, seconds: float) -> Outcome:
+    """A plan by column generation, with its bounds."""
+    spots = positions(job)
+    net = build(job, spots, relaxed=False)
+    check_reach(job, net)
+    search = Search(Master(job, net), time.monotonic() + seconds)
+    run(search)
+    if search.best is None:
+        raise CuttingError("no plan was found")
+    sticks, splices = decode(search.master, search.best)
+    cost, length, parts = search.levels
+    anywhere = bound_anywhere(search, spots)
+    return Outcome(tuple(sticks), tuple(splices), (cost, length, parts), anywhere, net.spacing)
+
+
+def bound_anywhere(search: Search, spots: list[list[NDArray[np.int64]]]) -> float:
     """Bound on cost for splices on any grid step within the zones."""
     job, cost = search.job, cost_of(search.job)
-    if exact.spacing <= 1:
+    if search.master.net.spacing <= 1:
         return search.levels[0].bound
     value = search.levels[0].value
     least = lifted(job, cost.kinds, -np.inf, [])

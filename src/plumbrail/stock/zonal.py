@@ -85,19 +85,13 @@ class Zonal:
             if pattern.spare >= 0:
                 continue
             parts = [self.parts[n] for n in pattern.parts]
-            excess = float(-pattern.spare) + sum(self._stretch(part) for part in parts)
-            room = sum(part.most for part in parts) + pattern.spare + excess
-            terms = [(p, excess)]
+            most = float(sum(part.most for part in parts))
+            terms = [(p, float(-pattern.spare))]
             for part in parts:
                 terms += [(self.place(part.beam, part.head), 1.0),
                           (self.place(part.beam, part.tail), -1.0)]  # fmt: skip
-            self.rows.add(terms, -np.inf, room)
+            self.rows.add(terms, -np.inf, most)
         self._least_parts()
-
-    def _stretch(self, part: Part) -> int:
-        """How far zones reach beyond the longest part that any stick gives."""
-        at = self.ends[part.beam]
-        return at.high[part.head] - at.low[part.tail] - part.most
 
     def _least_parts(self) -> None:
         for n, part in enumerate(self.parts):

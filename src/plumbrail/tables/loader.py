@@ -133,3 +133,17 @@ def load(document: str, table: str) -> Table:
         Certainty[meta["certainty"].upper()], meta.get("advice", ""), digest,
         columns, numbers, words,
     )  # fmt: skip
+
+
+@cache
+def fingerprint() -> str:
+    """SHA-256 over the checksums of all tables, in the order of their names."""
+    root = files("plumbrail.tables") / "data"
+    found = {
+        f"{folder.name}/{entry.name}": tomllib.loads(entry.read_text("utf-8"))["sha256"]
+        for folder in root.iterdir()
+        if folder.is_dir()
+        for entry in folder.iterdir()
+        if entry.name.endswith(".toml")
+    }
+    return hashlib.sha256("".join(found[k] for k in sorted(found)).encode()).hexdigest()

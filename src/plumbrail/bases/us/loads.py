@@ -81,6 +81,12 @@ class LoadStandard(Protocol):
         ASCE 7-16 includes K_d, ASCE 7-22 does not: carry the standard with the result.
         """
 
+    def component_velocity_pressure(
+        self, *, V: ArrayLike, exposure: str, z: ArrayLike,
+        K_zt: ArrayLike, K_e: ArrayLike, K_d: ArrayLike,
+    ) -> Array:  # fmt: skip
+        """Velocity pressure [Pa] for components (modules, clamps, rails)."""
+
     def net_pressure(self, q: ArrayLike, K_d: ArrayLike, G: ArrayLike, C_N: ArrayLike) -> Array:
         """Net pressure [Pa] of a plane (C_N) or bar (C_f); K_d enters once in either edition."""
 

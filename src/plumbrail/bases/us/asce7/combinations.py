@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from types import MappingProxyType
 
 from plumbrail.bases.us.asce7.lookup import FOLDER
 from plumbrail.bases.us.loads import METHODS, NATURES, Combination
@@ -24,7 +25,9 @@ def read_combinations(name: str, method: str) -> tuple[Combination, ...]:
             text=words["text"][row],
             source=f"{table.document} {words['clause'][row]}",
             certainty=Certainty[words["certainty"][row].upper()],
-            factors={n: float(numbers[n][row]) for n in NATURES if numbers[n][row]},
+            factors=MappingProxyType(
+                {n: float(numbers[n][row]) for n in NATURES if numbers[n][row]}
+            ),
             leading=tuple(words["leading"][row].split()),
         )
         for row in range(len(words["id"]))

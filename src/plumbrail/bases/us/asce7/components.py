@@ -86,6 +86,18 @@ def least_component_pressure(p: Array) -> Array:
     return np.where(p < 0, np.minimum(p, -16.0 * PSF), np.maximum(p, 16.0 * PSF))
 
 
+@provision(
+    "ASCE 7-16 and 7-22 Table 26.10-1, note on 0.70 below 30 ft in exposure B",
+    "K_z [-]",
+    "maximum(K_z, 0.7)",
+    Certainty.CONFIRMED,
+    K_z="-",
+)
+def component_exposure_coefficient(K_z: Array) -> Array:
+    """Velocity pressure exposure coefficient for components; 0.70 is reached in exposure B only."""
+    return np.maximum(K_z, 0.7)
+
+
 def component_coefficients(
     theta: ArrayLike, flow: str, zone: int, effective_area: ArrayLike, a: ArrayLike
 ) -> ComponentCoefficients:

@@ -21,6 +21,16 @@ FLOWS = ("clear", "obstructed")
 """Clear: up to half of the section under the plane is blocked; obstructed: more than half."""
 CASES = ("A", "B")
 FIGURE = "ASCE 7-16 and 7-22 Fig. 27.3-4, monoslope free roof"
+NOTES = (
+    "gamma = 0 is taken as wind that meets the high edge (lifts), gamma = 180 as wind that meets "
+    "the low edge (presses down): concluded from the signs of the coefficients, not read in the "
+    "figure.",
+    "G = 0.85 supposes a lowest natural frequency of 1 Hz or more; light arrays can respond to "
+    "gusts above that.",
+    "The rules of ASCE 7-22 29.4.5 for fields of ground-mounted arrays are not in this program; "
+    "an engineer's coefficients can be entered with a citation.",
+)
+"""What the wind load rests on; to be shown with it."""
 _STEEPEST = np.radians(45.0) * (1.0 + 1e-9)
 _TOO_STEEP = (
     "Steeper than 45 deg is outside the figure: lower array.tilt, or give engineer-supplied "

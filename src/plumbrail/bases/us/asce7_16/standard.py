@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from plumbrail.bases.us.asce7 import seismic, snow
 from plumbrail.bases.us.asce7.checked import exponent_and_height, factor, kept, wind_speed
 from plumbrail.bases.us.asce7.combinations import read_combinations
+from plumbrail.bases.us.asce7.components import component_exposure_coefficient
 from plumbrail.bases.us.asce7.lookup import row_value, value
 from plumbrail.bases.us.asce7_16 import provisions
 from plumbrail.bases.us.loads import Combination, Importance
@@ -33,6 +34,15 @@ class Asce716:
         """Velocity pressure [Pa] at z [m] for V [m/s]; K_d is in it."""
         terms = factor("K_zt", K_zt), factor("K_d", K_d), factor("K_e", K_e)
         K_z = self.exposure_coefficient(exposure, z)
+        return provisions.velocity_pressure(K_z, *terms, wind_speed(V))
+
+    def component_velocity_pressure(
+        self, *, V: ArrayLike, exposure: str, z: ArrayLike,
+        K_zt: ArrayLike, K_e: ArrayLike, K_d: ArrayLike,
+    ) -> Array:  # fmt: skip
+        """As ``velocity_pressure`` for components: in exposure B with K_z not under 0.70."""
+        terms = factor("K_zt", K_zt), factor("K_d", K_d), factor("K_e", K_e)
+        K_z = component_exposure_coefficient(self.exposure_coefficient(exposure, z))
         return provisions.velocity_pressure(K_z, *terms, wind_speed(V))
 
     def exposure_coefficient(self, exposure: str, z: ArrayLike) -> Array:

@@ -1,0 +1,1 @@
+"""The command ``plumbrail``: thin, one module a command; parse, call a job, show."""

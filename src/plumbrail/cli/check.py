@@ -1,0 +1,116 @@
+"""``plumbrail check``."""
+
+from __future__ import annotations
+
+import argparse
+
+from rich.console import Console
+from rich.text import Text
+
+from plumbrail.checks.result import Check, Status, worst
+from plumbrail.cli.show import Column, console, marked, print_json, quantity, table, used
+from plumbrail.jobs.designing import Design, design
+from plumbrail.jobs.output import CAUTION, check_report
+from plumbrail.plan.reader import load_plan
+
+FAMILIES = {
+    "post": "Posts", "beam": "Beams", "brace": "Braces", "splice": "Splices", "rail": "Rails",
+    "pier": "Piers", "joint": "Connections", "module": "Modules", "site": "Site",
+}  # fmt: skip
+
+
+def run(given: argparse.Namespace) -> int:
+    """Check a plan, or explain one of its checks."""
+    made = design(load_plan(given.plan))
+    if given.explain:
+        from plumbrail.cli.explain import show_explanation
+
+        show_explanation(made, given.explain, given.json)
+    elif given.json:
+        print_json(check_report(made))
+    else:
+        show_checks(console(), made, given.all)
+    return exit_code(made)
+
+
+def exit_code(made: Design) -> int:
+    """0 when every check was made and passes, else 1."""
+    return 0 if made.checks.passed else 1
+
+
+def show_checks(out: Console, made: Design, everything: bool) -> None:
+    """Verdict, the checks by kind of part, and what is not covered."""
+    out.print(verdict(made), markup=False, style="bold")
+    out.print()
+    wide = out.width >= 110
+    shown = made.checks.checks if everything else worst_of_kind(made.checks.checks)
+    for family, title in FAMILIES.items():
+        rows = [_row(c, made, wide) for c in shown if c.family == family]
+        if rows:
+            out.print(table(title, _columns(wide), rows))
+    _footing(out, made, everything)
+
+
+def verdict(made: Design) -> str:
+    """One sentence: does it stand, and what governs."""
+    found = made.checks
+    fails, open_ = found.count(Status.FAIL), found.count(Status.NOT_CHECKED)
+    top = worst(found.checks)
+    governs = f" {top.subject}: {top.title} governs, {used(top.ratio)} used." if top else ""
+    total = len(found.checks)
+    if found.passed:
+        return f"{made.plan.job.name}: all {total} checks pass.{governs}"
+    parts = [f"{fails} of {total} checks FAIL" if fails else f"no check of {total} fails"]
+    if open_:
+        parts.append(f"{open_} NOT CHECKED")
+    return f"{made.plan.job.name}: {', '.join(parts)}.{governs}"
+
+
+def worst_of_kind(checks: tuple[Check, ...]) -> list[Check]:
+    """For each kind of part and check the worst one; whatever was not checked or failed by place."""
+    kept: dict[tuple[str, str], Check] = {}
+    for check in checks:
+        key = (check.family, check.title)
+        if check.status is Status.NOT_CHECKED or check.ratio is None:
+            key = (check.family, check.id)
+        if key not in kept or (check.ratio or 0.0) > (kept[key].ratio or 0.0):
+            kept[key] = check
+    return list(kept.values())
+
+
+def _columns(wide: bool) -> list[Column]:
+    columns = [Column("Check"), Column("Where"), Column("Demand", True), Column("Capacity", True),
+               Column("Used", True, True), Column("Result", no_wrap=True)]  # fmt: skip
+    return [*columns, Column("By")] if wide else columns
+
+
+def _row(c: Check, made: Design, wide: bool) -> list[str | Text]:
+    system = made.plan.job.units
+    where = c.note if c.status is Status.NOT_CHECKED else c.subject
+    row: list[str | Text] = [
+        Text(c.title), Text(where), quantity(c.demand, c.unit, system),
+        quantity(c.capacity, c.unit, system), used(c.ratio), marked(c.status.value),
+    ]  # fmt: skip
+    sure = f" ({c.certainty.words})" if c.certainty is not None else ""
+    return [*row, Text(f"{c.clause}{sure}")] if wide else row
+
+
+def _footing(out: Console, made: Design, everything: bool) -> None:
+    found = made.checks
+    if not everything:
+        out.print(f"The worst of each kind is shown; --all shows all {len(found.checks)} checks.")
+    rated = [c.id for c in found.checks if c.replay is not None]
+    if rated:
+        top = worst(found.checks)
+        out.print(f"Every step behind a number: plumbrail check {made.run.source} --explain "
+                  f"{top.id if top else rated[0]}", markup=False)  # fmt: skip
+    for note in found.notes:
+        out.print(f"Note: {note}", markup=False)
+    out.print()
+    out.print("plumbrail does not judge:", style="bold")
+    for item in found.not_covered:
+        out.print(f"  - {item}", markup=False)
+    out.print(f"Frame analysis: {found.cases} load cases, {found.combinations} combinations, "
+              f"balance within {found.residual:.0e} of the load.")  # fmt: skip
+    out.print(CAUTION)
+    out.print(made.run.short, style="dim", markup=False)

@@ -1,0 +1,153 @@
+"""From the model to cut lists, splices and what to buy."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from plumbrail.errors import CuttingError
+from plumbrail.model.parts import Model
+from plumbrail.plan.models import Plan, Sticks
+from plumbrail.stock.cutting import cut
+from plumbrail.stock.records import (
+    MILLIMETRE,
+    SIXTEENTH,
+    CutPlan,
+    LongPiece,
+    Piece,
+    Stock,
+    StockLength,
+)
+from plumbrail.tables.sections import PipeSection
+
+Zones = Sequence[Sequence[tuple[float, float]]]
+ROWS = ("front", "back")
+
+
+@dataclass(frozen=True)
+class SectionCut:
+    """The cut list of one pipe or of the rails; ``plan`` is None when it cannot be cut."""
+
+    section: str
+    what: str
+    mass_per_length: float
+    plan: CutPlan | None
+    problem: str = ""
+
+
+@dataclass(frozen=True)
+class Cutting:
+    """All cut lists of a plan, and where the beams are spliced."""
+
+    sections: tuple[SectionCut, ...]
+    splices: tuple[tuple[float, ...], tuple[float, ...]]
+    """Positions from the left end of the front and the back beam [m]."""
+    decided: bool
+    """The plan itself says where to splice."""
+
+    @property
+    def complete(self) -> bool:
+        """Every section can be cut."""
+        return all(s.plan is not None for s in self.sections)
+
+
+@dataclass(frozen=True)
+class _Job:
+    section: PipeSection
+    what: list[str]
+    pieces: list[Piece]
+    longs: list[LongPiece]
+
+
+def cutting(plan: Plan, model: Model, zones: Zones, time_limit: float = 20.0) -> Cutting:
+    """Cut lists of posts, beams and braces by section, and of rails.
+
+    ``zones`` are the intervals of each beam where a splice may fall [m].
+    """
+    grid = SIXTEENTH if plan.job.units == "us" else MILLIMETRE
+    jobs = _pipe_jobs(plan, model, zones)
+    found = [_cut_pipe(plan, job, time_limit, grid) for job in jobs]
+    found.append(_cut_rails(plan, model, time_limit, grid))
+    return Cutting(tuple(found), _splices(plan, model, found), _decided(plan))
+
+
+def _decided(plan: Plan) -> bool:
+    return plan.stock.splices.front is not None or plan.stock.splices.back is not None
+
+
+def _pipe_jobs(plan: Plan, model: Model, zones: Zones) -> list[_Job]:
+    jobs: dict[str, _Job] = {}
+
+    def job(section: PipeSection, what: str) -> _Job:
+        found = jobs.setdefault(section.name, _Job(section, [], [], []))
+        found.what.append(what)
+        return found
+
+    posts = job(model.posts.section, "posts")
+    for name, length in zip(model.posts.ids, model.posts.length, strict=True):
+        posts.pieces.append(Piece(f"post {name}", float(length)))
+    beams = job(model.beams.section, "beams")
+    for row, name in enumerate(model.beams.ids):
+        _add_beam(beams, plan, model, row, name, zones[row])
+    if model.braces.section is not None:
+        braces = job(model.braces.section, "braces")
+        for name, length in zip(model.braces.ids, model.braces.length, strict=True):
+            braces.pieces.append(Piece(f"brace {name}", float(length)))
+    return list(jobs.values())
+
+
+def _add_beam(
+    job: _Job, plan: Plan, model: Model, row: int, name: str, zones: Sequence[tuple[float, float]]
+) -> None:
+    decided = getattr(plan.stock.splices, ROWS[row])
+    length = model.beams.length
+    if decided is None:
+        supports = tuple(float(x) for x in model.beams.supports)
+        shortest = plan.stock.splices.shortest_piece
+        job.longs.append(LongPiece(name, length, tuple(zones), supports, shortest))
+        return
+    edges = [0.0, *sorted(x for x in decided if x < length), length]
+    parts = len(edges) - 1
+    job.pieces += [
+        Piece(name if parts == 1 else f"{name} part {i + 1} of {parts}", edges[i + 1] - edges[i])
+        for i in range(parts)
+    ]
+
+
+def _stock(sticks: Sticks, name: str, kerf: float, trim: float) -> Stock:
+    pairs = zip(sticks.lengths, sticks.prices, strict=True)
+    return Stock(name, tuple(StockLength(le, pr) for le, pr in pairs), kerf, trim)
+
+
+def _cut_pipe(plan: Plan, job: _Job, time_limit: float, grid: float) -> SectionCut:
+    pipe = plan.stock.pipe
+    sticks = pipe.sections.get(job.section.name, pipe)
+    stock = _stock(sticks, job.section.name, pipe.kerf, pipe.trim)
+    what = ", ".join(dict.fromkeys(job.what))
+    try:
+        found = cut(stock, job.pieces, job.longs, time_limit=time_limit, grid=grid)
+    except CuttingError as error:
+        return SectionCut(job.section.name, what, job.section.mass, None, str(error))
+    return SectionCut(job.section.name, what, job.section.mass, found)
+
+
+def _cut_rails(plan: Plan, model: Model, time_limit: float, grid: float) -> SectionCut:
+    rail, sold = plan.frame.rail, plan.stock.rail
+    stock = _stock(sold, rail.name, sold.kerf, sold.trim)
+    pieces = [Piece(f"rail {name}", model.rails.length) for name in model.rails.ids]
+    try:
+        found = cut(stock, pieces, time_limit=time_limit, grid=grid)
+    except CuttingError as error:
+        return SectionCut(rail.name, "rails", rail.weight, None, str(error))
+    return SectionCut(rail.name, "rails", rail.weight, found)
+
+
+def _splices(
+    plan: Plan, model: Model, found: Sequence[SectionCut]
+) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    cut_at = {s.id: s.positions for f in found if f.plan for s in f.plan.splices}
+    at = []
+    for row, name in enumerate(model.beams.ids):
+        decided = getattr(plan.stock.splices, ROWS[row])
+        at.append(tuple(sorted(decided)) if decided is not None else cut_at.get(name, ()))
+    return at[0], at[1]

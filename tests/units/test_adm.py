@@ -1,0 +1,106 @@
+"""Aluminium rails: section route, maker's figures, deflection."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import Any
+
+import numpy as np
+import pytest
+
+from plumbrail.bases.us.adm import rails, stated
+from plumbrail.errors import RangeError, TableError
+from plumbrail.trace import Certainty, recording
+
+
+def one_rail(**changes: float) -> rails.Rails:
+    a = rails.alloy("6005A-T61")
+    values = {"M_y": -400.0, "M_z": 20.0, "V": -900.0, "S_y": 8e-6, "S_z": 4e-6, "A_w": 2e-4,
+              "F_ty": a.F_ty, "F_tu": a.F_tu} | changes  # fmt: skip
+    return rails.Rails(**{k: np.full((1, 1, 1), v) for k, v in values.items()})
+
+
+def test_rupture_governs_6005a_by_asd_and_both_senses_count() -> None:
+    batch = one_rail()
+    result = rails.ratios(batch, "ASD")
+    stress = 400.0 / 8e-6 + 20.0 / 4e-6
+    np.testing.assert_allclose(result.yielding, stress * 1.65 / batch.F_ty)
+    np.testing.assert_allclose(result.rupture, stress * 1.95 / batch.F_tu)
+    np.testing.assert_allclose(result.shear, 900 * 1.65 / (0.6 * batch.F_ty * 2e-4))
+    assert (result.rupture > result.yielding).all()
+    np.testing.assert_array_equal(result.largest, result.rupture)
+
+
+def test_lrfd_uses_its_own_factors_from_memory() -> None:
+    batch = one_rail()
+    with recording() as record:
+        result = rails.ratios(batch, "LRFD")
+    stress = 400.0 / 8e-6 + 20.0 / 4e-6
+    np.testing.assert_allclose(result.rupture, stress / (0.75 * batch.F_tu))
+    assert record.certainty == Certainty.MEMORY
+    assert record.loose() == []
+    assert record.misfits() == []
+
+
+def test_a_missing_section_property_is_refused() -> None:
+    with pytest.raises(RangeError, match="S_z"):
+        rails.ratios(one_rail(S_z=0.0), "ASD")
+
+
+def test_an_unknown_alloy_is_refused() -> None:
+    with pytest.raises(TableError, match="6063-T6"):
+        rails.alloy("6082-T6")
+
+
+TABLE = stated.SpanTable(
+    np.array([1.0, 2.0, 3.0]), np.array([4000.0, 2000.0, 900.0]), "invented rail", Certainty.MAKER
+)
+
+
+def test_the_makers_table_is_read_between_its_spans() -> None:
+    np.testing.assert_allclose(TABLE.allowable([1.0, 1.5, 2.5, 3.0]), [4000, 3000, 1450, 900])
+
+
+@pytest.mark.parametrize("span", [0.9, 3.1, np.nan])
+def test_outside_the_makers_table_is_refused(span: float) -> None:
+    with pytest.raises(RangeError, match="invented rail"):
+        TABLE.allowable(span)
+
+
+@pytest.mark.parametrize(
+    ("spans", "loads"),
+    [([1.0], [2.0]), ([1.0, 1.0], [2.0, 2.0]), ([1.0, 2.0], [2.0, 0.0]), ([1.0, 2.0], [2.0])],
+)
+def test_a_damaged_table_is_refused(spans: Any, loads: Any) -> None:
+    with pytest.raises(TableError, match="x"):
+        stated.SpanTable(np.array(spans), np.array(loads), "x", Certainty.MAKER)
+
+
+def test_line_loads_against_the_makers_table() -> None:
+    loads = stated.LineLoads(w=np.array([[-1000.0, 500.0]]), span=np.array([[1.5]]))
+    with recording() as record:
+        ratio = stated.load_ratios(loads, TABLE)
+    np.testing.assert_allclose(ratio, [[1 / 3, 1 / 6]])
+    assert record.loose() == []
+    assert record.misfits() == []
+
+
+def test_moments_against_the_makers_moment() -> None:
+    batch = stated.StatedMoments(M=np.full((1, 1, 2), -300.0), M_stated=np.full((1, 1, 1), 600.0))
+    np.testing.assert_allclose(stated.moment_ratios(batch), 0.5)
+    with pytest.raises(RangeError, match="maker"):
+        stated.moment_ratios(dataclasses.replace(batch, M_stated=np.zeros((1, 1, 1))))
+
+
+def test_midspan_deflection_by_integration() -> None:
+    """Unit-load theorem on the parabola of moments, by Simpson's rule (exact to the cube)."""
+    w, L, E, inertia = 700.0, 2.4, 7e10, 3e-7
+    x = np.linspace(0, L / 2, 2001)
+    real, unit = w * x * (L - x) / 2, x / 2
+    weights = np.ones_like(x)
+    weights[1:-1:2], weights[2:-1:2] = 4, 2
+    expected = 2 * float(np.sum(weights * real * unit)) * (x[1] - x[0]) / 3 / (E * inertia)
+    assert float(stated.simple_span_deflection(w, L, E, inertia)) == pytest.approx(
+        expected, rel=1e-9
+    )
+    assert float(stated.deflection_ratio(-0.01, 2.4, 180.0)) == pytest.approx(0.75)
