@@ -329,3 +329,60 @@ def test_batch_is_the_loop_in_any_order(seed: int) -> None:
         same(alone, Solution(*(getattr(whole, f.name)[c : c + 1] for f in fields(whole))))
         cut = InternalForces(*(getattr(inner, f.name)[c : c + 1] for f in fields(inner)))
         same(internal_forces(own, load, alone, 5), cut)
+
+
+def dense_stiffness(frame: Frame) -> np.ndarray:
+    """Stiffness among the unknowns, assembled member by member without any of the band code."""
+    members, n = elements(frame), len(frame.node_ids)
+    K = np.diag(np.ravel(frame.springs))
+    for m, (i, j) in enumerate(frame.ends):
+        R = np.kron(np.eye(4), members.axes[0, m])
+        where = np.r_[6 * i : 6 * i + 6, 6 * j : 6 * j + 6]
+        K[np.ix_(where, where)] += R.T @ members.stiffness[0, m] @ R
+    join = np.eye(6 * n)
+    (leader, follower), tied = frame.ties[0], frame.tied[0]
+    for d in np.flatnonzero(tied):
+        join[6 * follower + d] = join[6 * leader + d]
+    free = ~frame.fixed.ravel()
+    free[6 * follower + np.flatnonzero(tied)] = False
+    join = join[:, free]
+    return join.T @ K @ join
+
+
+@settings(quick, max_examples=150)
+@given(seeds)
+def test_refused_exactly_when_something_can_move(seed: int) -> None:
+    """With every stiffness set to one, a mechanism is a zero eigenvalue, decided densely."""
+    rng = np.random.default_rng(seed)
+    frame = random_frame(rng)
+    keep = rng.random(frame.fixed.shape) < 0.8
+    springs = frame.springs * (rng.random(frame.springs.shape) < 0.3)
+    frame = replace(frame, fixed=frame.fixed & keep, springs=springs)
+    one = np.ones(len(frame.member_ids))
+    plain = replace(frame, E=one, G=one, A=one, I_y=one, I_z=one, J=one,
+                    springs=(springs > 0).astype(float))  # fmt: skip
+    values = np.linalg.eigvalsh(dense_stiffness(plain))
+    moves = bool(values[0] < 1e-10)
+    assume(moves or values[0] > 1e-6)
+    loads = Loads(("none",), np.zeros((1, len(frame.node_ids), 6)))
+    if moves:
+        with pytest.raises(MechanismError, match="nothing holds it"):
+            solve(frame, loads)
+    else:
+        solve(frame, loads)
+
+
+@quick
+@given(seeds)
+def test_band_solution_is_the_dense_one(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    frame = stable(rng)
+    nodal = rng.normal(size=(1, len(frame.node_ids), 6)) * 100
+    u = solve(frame, Loads(("a",), nodal)).displacements[0, 0]
+    (leader, follower), tied = frame.ties[0], frame.tied[0]
+    free = ~frame.fixed.copy()
+    free[follower, tied] = False
+    force = nodal[0].copy()
+    force[leader, tied] += force[follower, tied]
+    expected = np.linalg.solve(dense_stiffness(frame), force[free])
+    assert np.abs(u[free] - expected).max() <= 1e-7 * np.abs(expected).max()

@@ -91,8 +91,8 @@ def test_self_weight_follows_each_candidate(frame: Frame) -> None:
 
 
 def test_joined_lists_keep_candidates() -> None:
-    varying = Spans(np.zeros(1, int), np.zeros(1, int), np.zeros((3, 1)), np.array([[1.0], [2], [3]]),
-                    np.ones((1, 3)), np.ones((1, 3)))  # fmt: skip
+    end, w, first = np.array([[1.0], [2], [3]]), np.ones((1, 3)), np.zeros(1, int)
+    varying = Spans(first, first, np.zeros((3, 1)), end, w, w)
     both = Spans.joined(Spans.none(), one_span(1, 0.2, 0.5), varying)
     assert both.candidates == 3
     assert both.member.tolist() == [1, 0]

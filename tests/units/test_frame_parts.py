@@ -13,10 +13,12 @@ from plumbrail.frame import (
     Loads,
     Points,
     Spans,
+    UnbalancedError,
     combine,
     internal_forces,
     self_weight,
     solve,
+    solver,
 )
 from plumbrail.frame.loading import total
 from plumbrail.frame.stations import stations
@@ -220,3 +222,12 @@ def test_chunks_do_not_show(candidates: int) -> None:
     assert inner.deflection.shape == (candidates, 1, 1, 3, 3)
     expected = W * L**4 / (192 * frame.E[:, 0] * IY)  # fixed and hinged, at the middle
     np.testing.assert_allclose(-inner.deflection[:, 0, 0, 1, 2], expected, rtol=1e-9)
+
+
+def test_an_unbalanced_answer_is_never_given(monkeypatch: pytest.MonkeyPatch) -> None:
+    frame = line([(0, 0, 0), (L / 3, 0.2, 0), (L, 0, 0.1)], [(0, 1), (1, 2)], n0=range(6))
+    loads = Loads(("g",), np.ones((1, 3, 6)))
+    assert 0 < solve(frame, loads).residual.max() <= 1e-12
+    monkeypatch.setattr(solver, "RESIDUAL", 1e-30)
+    with pytest.raises(UnbalancedError, match="left unbalanced"):
+        solve(frame, loads)

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plumbrail.bases.us.asce7 import bars, components, resultant, wind
+from plumbrail.bases.us.asce7 import cases as figure
 from plumbrail.bases.us.asce7_22.ground_mount import GroundMountCoefficients, governed
 from plumbrail.bases.us.loads import LoadStandard
 from plumbrail.bases.us.standards import load_standard
@@ -70,14 +71,15 @@ def mean_height(model: Model) -> float:
     return float(middle[2] - model.terrain.height(middle[0], middle[1]))
 
 
-def wind_site(plan: Plan, model: Model) -> WindSite:
-    """Velocity pressure and factors of the site."""
+def wind_site(plan: Plan, model: Model, component: bool = False) -> WindSite:
+    """Velocity pressure and factors of the site, for the frame or for components."""
     site, standard = plan.site, load_standard(plan.basis.us.loads)
     P = Certainty.PLAN
     K_d, G = wind.directionality_factor(), wind.gust_effect_factor()
     K_e = wind.ground_elevation_factor(given("site.elevation", "z_e [m]", site.elevation, P))
     h = mean_height(model)
-    q = standard.velocity_pressure(
+    of = standard.component_velocity_pressure if component else standard.velocity_pressure
+    q = of(
         V=given("site.wind_speed", "V [m/s]", site.wind_speed, P), exposure=site.exposure,
         z=given("mean height of the plane", "z [m]", h, Certainty.DERIVED),
         K_zt=given("site.topographic_factor", "K_zt [-]", site.topographic_factor, P),
@@ -97,20 +99,23 @@ def wind_cases(plan: Plan, model: Model) -> tuple[WindCase, ...]:
 def _figure_cases(plan: Plan, model: Model) -> list[WindCase]:
     rails = len(model.rails.ids)
 
-    def case(gamma: int, flow: str, letter: str) -> WindCase:
+    def case(c: figure.WindCase) -> WindCase:
         def pressure() -> Array:
             site = wind_site(plan, model)
             theta = given("array.tilt", "theta [rad]", plan.array.tilt, Certainty.PLAN)
-            pair = wind.halves(gamma, wind.monoslope_coefficients(theta, flow, gamma, letter))
+            found = wind.monoslope_coefficients(theta, c.flow, c.gamma, c.case)
+            pair = wind.halves(c.gamma, found)
             p = np.stack([site.pressure(pair.C_low), site.pressure(pair.C_high)])
             return np.broadcast_to(p[:, None], (2, rails))
 
-        return WindCase(
-            f"W-{FROM[gamma]}-{flow}-{letter}",
-            f"wind from the {FROM[gamma]}, {flow} flow, case {letter}", gamma, pressure,
-        )  # fmt: skip
+        words = f"wind from the {FROM[c.gamma]}, {c.flow} flow, case {c.case}"
+        return WindCase(_id(c), words, c.gamma, pressure)
 
-    return [case(g, f, c) for g in (0, 180) for f in flows(plan) for c in wind.CASES]
+    return [case(c) for c in figure.across_cases(flows(plan))]
+
+
+def _id(c: figure.WindCase) -> str:
+    return f"W-{FROM[c.gamma]}-{c.flow}-{c.case}"
 
 
 def _engineer_cases(plan: Plan, model: Model) -> list[WindCase]:
@@ -153,18 +158,16 @@ def reduction_note(plan: Plan) -> str:
     if own is None or not own.reduce_below_figure:
         return ""
     theta, G = plan.array.tilt, wind.gust_effect_factor()
-    zones = [(g, f, c) for g in (0, 180) for f in flows(plan) for c in wind.CASES]
-    figure = [
-        resultant.figure_resultant(G, wind.monoslope_coefficients(theta, f, g, c))
-        for g, f, c in zones
-    ]
-    GC_n = np.array([own.uplift if g == 0 else own.down for g, _, _ in zones])
+    cases = figure.across_cases(flows(plan))
+    pairs = [wind.monoslope_coefficients(theta, c.flow, c.gamma, c.case) for c in cases]
+    code = [resultant.figure_resultant(G, pair) for pair in pairs]
     mine = GroundMountCoefficients(
-        tuple(f"{FROM[g]} {f} {c}" for g, f, c in zones), GC_n,
-        np.full(len(zones), own.moment), own.citation,
+        tuple(_id(c) for c in cases),
+        np.array([own.uplift if c.gamma == 0 else own.down for c in cases]),
+        np.full(len(cases), own.moment), own.citation,
     )  # fmt: skip
     floor = resultant.Resultant(
-        np.array([f.GC_n for f in figure]), np.abs(np.array([f.GC_m for f in figure]))
+        np.array([f.GC_n for f in code]), np.abs(np.array([f.GC_m for f in code]))
     )
     return governed(mine, floor, reduce_below_figure=True).note
 
@@ -172,22 +175,19 @@ def reduction_note(plan: Plan) -> str:
 def _along_cases(plan: Plan, model: Model) -> list[WindCase]:
     plane, x = model.plane, model.rails.x
 
-    def case(gamma: int, flow: str, letter: str) -> WindCase:
+    def case(c: figure.WindCase) -> WindCase:
         from_left = x - plane.x_left
-        distance = from_left if gamma == 90 else plane.row_length - from_left
+        distance = from_left if c.gamma == 90 else plane.row_length - from_left
 
         def pressure() -> Array:
             site = wind_site(plan, model)
-            C_N = wind.along_row_coefficients(distance, site.h, flow, letter)
+            C_N = wind.along_row_coefficients(distance, site.h, c.flow, c.case)
             return np.broadcast_to(site.pressure(C_N), (2, len(x)))
 
-        return WindCase(
-            f"W-{FROM[gamma]}-{flow}-{letter}",
-            f"wind along the row from the {FROM[gamma]}, {flow} flow, case {letter}",
-            gamma, pressure,
-        )  # fmt: skip
+        words = f"wind along the row from the {FROM[c.gamma]}, {c.flow} flow, case {c.case}"
+        return WindCase(_id(c), words, c.gamma, pressure)
 
-    return [case(g, f, c) for g in (90, 270) for f in flows(plan) for c in wind.CASES]
+    return [case(c) for c in figure.along_cases(flows(plan))]
 
 
 def _minimum_cases(model: Model) -> list[WindCase]:
@@ -235,7 +235,7 @@ def component_pressures(
     plan: Plan, model: Model, effective_area: float, zones: tuple[int, ...] = components.ZONES
 ) -> ComponentPressures:
     """Components-and-cladding pressures for a part that carries ``effective_area`` [m²]."""
-    site, plane = wind_site(plan, model), model.plane
+    site, plane = wind_site(plan, model, component=True), model.plane
     theta = given("array.tilt", "theta [rad]", plan.array.tilt, Certainty.PLAN)
     area = given("model", "A [m**2]", effective_area, Certainty.DERIVED)
     B = min(plane.row_length, plane.slope_length * float(np.cos(plane.tilt)))

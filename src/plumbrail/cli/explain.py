@@ -85,8 +85,11 @@ def _unit(unit: str) -> str:
 
 
 def _pretty(formula: str) -> str:
-    return formula.replace("**", "^").replace("*", " · ").replace("minimum", "min").replace(
-        "maximum", "max"
+    return (
+        formula.replace("**", "^")
+        .replace("*", " · ")
+        .replace("minimum", "min")
+        .replace("maximum", "max")
     )
 
 
@@ -95,5 +98,7 @@ def _inputs(step: Step, place: dict[int, int]) -> str:
     for name, value in step.inputs.items():
         origin = step.origins[name]
         where = f" ({place[origin]})" if origin in place else ""
-        parts.append(f"{name} = {_number(value)} {_unit(step.provision.units[name])}".rstrip() + where)
+        parts.append(
+            f"{name} = {_number(value)} {_unit(step.provision.units[name])}".rstrip() + where
+        )
     return ", ".join(parts)

@@ -15,6 +15,7 @@ _PAD = 1.4
 _GAP = 7.0
 _TITLE_ROOM = 40.0
 _LEAST_ROWS = 3
+_WHOLE = 12
 
 
 @dataclass(frozen=True)
@@ -120,7 +121,8 @@ class _Cursor:
 
     def put(self, table: Table) -> None:
         rest, wide = table, sum(table.widths)
-        if self._room(table) < len(table.rows) <= self._room(table, self.area.top):
+        whole = min(self._room(table, self.area.top), _WHOLE)
+        if self._room(table) < len(table.rows) <= whole:
             self._turn_page()  # short enough to stay in one piece
         while rest.rows:
             count = self._room(rest)

@@ -31,7 +31,7 @@ def longest_first(job: Job, net: Network, only: int | None = None) -> list[Colum
             if not taken:
                 break
             items = rest
-            columns.append(_column(job, kind, taken))
+            columns.append(as_column(job, kind, taken))
     while items:
         choices = []
         for kind, stick in enumerate(job.kinds):
@@ -44,7 +44,7 @@ def longest_first(job: Job, net: Network, only: int | None = None) -> list[Colum
             return None
         *_, kind, taken, items = min(choices, key=lambda c: c[:3])
         left[kind] -= 1
-        columns.append(_column(job, kind, taken))
+        columns.append(as_column(job, kind, taken))
     return columns
 
 
@@ -59,7 +59,8 @@ def _fill(room: int, items: list[Item]) -> tuple[list[Item], list[Item]]:
     return taken, rest
 
 
-def _column(job: Job, kind: int, taken: list[Item]) -> Column:
+def as_column(job: Job, kind: int, taken: list[Item]) -> Column:
+    """The column that cuts the items from a stick of a kind."""
     counts = [0] * len(job.pieces)
     for _, number, is_arc in taken:
         if not is_arc:

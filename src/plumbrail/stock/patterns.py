@@ -13,7 +13,7 @@ from plumbrail.stock.job import Job, LongKind
 
 MOST = 150_000
 """Patterns beyond this are too many even to list."""
-MANAGEABLE = 3_500
+MANAGEABLE = 8_000
 """Patterns beyond this are thinned to the fullest ones, and prove nothing any more."""
 
 

@@ -20,10 +20,16 @@ from plumbrail.stock.job import Job
 from plumbrail.stock.master import Cap, Master, Weights
 from plumbrail.stock.network import build, check_reach, positions
 from plumbrail.stock.outcome import Outcome
+from plumbrail.stock.pricing import Column
 from plumbrail.stock.records import Level
+from plumbrail.stock.shuffle import Shuffler
 
 Floats = NDArray[np.float64]
 SLACK = 1e-7
+TRIES = 2_000
+"""Plans drawn by chance before the search."""
+KEPT = 60
+"""Of these, plans whose columns are kept."""
 
 
 @dataclass
@@ -62,19 +68,24 @@ class Search:
 
 
 def start(search: Search) -> None:
-    """Take the cheapest of a few longest-first plans as the first plan."""
-    job, prices = search.job, cost_of(search.job)
+    """Take the cheapest of some quick plans as the first plan, and keep the good ones' columns."""
+    job, net = search.job, search.master.net
     for only in [None, *range(len(job.kinds))]:
-        columns = longest_first(job, search.master.net, only)
-        if columns is None:
-            continue
-        search.master.add(columns)
-        count = Counter(columns)
-        times = np.array([count[c] for c in search.master.columns], dtype=np.int64)
-        moves = np.zeros(int((search.master.net.left >= 0).sum()), dtype=np.int64)
-        plan = Whole(times, moves, False)
-        if search.best is None or search.value(prices, plan) < search.value(prices, search.best):
-            search.best = plan
+        _take(search, longest_first(job, net, only))
+    if job.longs:
+        until = time.monotonic() + search.seconds(0.1)
+        for _, columns in Shuffler(job, net).plans(TRIES, until)[:KEPT]:
+            _take(search, columns)
+
+
+def _take(search: Search, columns: list[Column] | None) -> None:
+    if columns is None:
+        return
+    search.master.add(columns)
+    count = Counter(columns)
+    times = np.array([count[c] for c in search.master.columns], dtype=np.int64)
+    moves = np.zeros(int((search.master.net.left >= 0).sum()), dtype=np.int64)
+    _keep(search, cost_of(search.job), Whole(times, moves, False))
 
 
 def cost_of(job: Job) -> Weights:

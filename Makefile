@@ -1,0 +1,45 @@
+# Needs only git, Python >= 3.11 and make; nothing here needs root.
+PYTHON ?= python3
+VENV ?= .venv
+BIN := $(VENV)/bin
+RUN_STAMP := $(VENV)/.runtime
+DEV_STAMP := $(VENV)/.dev
+
+.PHONY: demo test lint bench docs lock clean
+
+demo: $(RUN_STAMP)  ## the main job, end to end, on the demo plan
+	$(BIN)/plumbrail demo --out demo-out
+
+test: $(DEV_STAMP)  ## all tests
+	$(BIN)/python -m pytest -q
+
+lint: $(DEV_STAMP)  ## style, types, import contracts
+	$(BIN)/ruff check src tests benchmarks docs
+	$(BIN)/ruff format --check src tests benchmarks docs
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+bench: $(DEV_STAMP)  ## speed, as ratios side by side in one run
+	$(BIN)/python -m benchmarks
+
+docs: $(DEV_STAMP)  ## pages made from code and tests
+	$(BIN)/python -m docs.make
+
+lock: $(DEV_STAMP)  ## pin the newest releases that pyproject.toml allows
+	$(BIN)/python -m piptools compile -q --no-header --strip-extras --no-emit-index-url --no-emit-find-links --no-emit-trusted-host -o requirements/runtime.txt pyproject.toml
+	$(BIN)/python -m piptools compile -q --no-header --strip-extras --no-emit-index-url --no-emit-find-links --no-emit-trusted-host --extra dev -c requirements/runtime.txt -o requirements/dev.txt pyproject.toml
+
+$(BIN)/python:
+	$(PYTHON) -m venv $(VENV)
+
+$(RUN_STAMP): requirements/runtime.txt pyproject.toml | $(BIN)/python
+	$(BIN)/python -m pip install -q -r requirements/runtime.txt
+	$(BIN)/python -m pip install -q --no-deps -e .
+	touch $@
+
+$(DEV_STAMP): requirements/dev.txt $(RUN_STAMP)
+	$(BIN)/python -m pip install -q -r requirements/dev.txt
+	touch $@
+
+clean:
+	rm -rf $(VENV) demo-out

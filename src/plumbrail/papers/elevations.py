@@ -1,0 +1,87 @@
+"""Front and back elevation, each with the figures of its posts underneath."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from plumbrail.errors import RangeError
+from plumbrail.model.parts import Array, Model
+from plumbrail.papers import strips as st
+from plumbrail.papers.elevation_strip import ElevationJob, ElevationStrip
+from plumbrail.papers.furniture import drawing_area, finished, notes, numbered, scale_bar
+from plumbrail.papers.sheet import Item, Page, Scale, Sheet, View
+from plumbrail.papers.wording import JobInfo
+
+_BAND = 9.0
+_PITCH = 12.0
+_MOST_PAGES = 8
+NO_SPLICES: tuple[tuple[float, ...], tuple[float, ...]] = ((), ())
+
+
+def elevations(
+    model: Model, job: JobInfo, page: Page, frost_depth: float | None = None,
+    splices: tuple[Sequence[float], Sequence[float]] = NO_SPLICES,
+) -> tuple[Sheet, ...]:  # fmt: skip
+    """Both rows to scale, long rows in strips.
+
+    ``splices``: distances [m] from the left end of the front and of the back beam. Raises
+    RangeError for a splice off the beam, ValueError when the page is too small.
+    """
+    task = ElevationJob(model, job, frost_depth, (_splices(model, splices, 0),
+                                                  _splices(model, splices, 1)))  # fmt: skip
+    bays = model.stations - 1
+    said, area = notes(drawing_area(page), _notes(job, frost_depth, splices))
+    room = replace(area, bottom=area.bottom + _BAND)
+
+    def make(scale: Scale, count: int) -> list[ElevationStrip]:
+        return [
+            ElevationStrip(task, row, scale, a, b) for row in (0, 1) for a, b in st.cuts(bays, count)
+        ]
+
+    sheets = []
+    for strips in st.pages(make, bays, room, job.units, _PITCH, _MOST_PAGES):
+        spare = (room.height - st.stacked(strips)) / (len(strips) + 1)
+        top = room.top - spare
+        views: list[View] = []
+        items: list[Item] = list(said)
+        for strip in strips:
+            view, words = strip.drawn(replace(room, top=top, bottom=top - strip.height))
+            views.append(view)
+            items += words
+            top -= strip.height + st.BETWEEN + spare
+        items += scale_bar((area.left + 6, area.bottom + 2.0), strips[0].scale, job)
+        sheets.append(finished("Elevations", page, job, strips[0].scale, tuple(views), items))
+    return numbered(sheets)
+
+
+def _splices(
+    model: Model, splices: tuple[Sequence[float], Sequence[float]], row: int
+) -> Array:
+    places = np.sort(np.asarray(splices[row], dtype=float))
+    if ((places <= 0) | (places >= model.beams.length)).any():
+        raise RangeError(
+            f"a splice of the {model.beams.ids[row]} lies off the beam, which is "
+            f"{model.beams.length:.3f} m long; give distances from its left end"
+        )
+    return places
+
+
+def _notes(
+    job: JobInfo, frost_depth: float | None, splices: tuple[Sequence[float], Sequence[float]]
+) -> tuple[str, ...]:
+    frost = (
+        "Frost depth was not given: no frost line is drawn." if frost_depth is None
+        else f"Frost line {job.said(frost_depth)} below grade."
+    )  # fmt: skip
+    joints = (
+        "Splices: distance from the left end of the beam."
+        if any(len(s) for s in splices) else "No splices were given for this drawing."
+    )  # fmt: skip
+    return (
+        f"Both rows are seen from the front, left end at the left. Lengths in {job.unit_note}. "
+        "Ground over F1: ground height at the post above that at F1, minus is below.",
+        f"{frost} {joints}",
+    )
