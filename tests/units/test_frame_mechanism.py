@@ -139,3 +139,8 @@ def test_the_failing_candidate_is_named() -> None:
     springs[52] = 0.0
     with pytest.raises(MechanismError, match=r"along the row.*candidate 53\)"):
         solve(replace(frame, springs=springs), Loads(("up",), np.zeros((1, 4, 6))))
+
+
+def test_a_joint_without_any_member() -> None:
+    frame = make([*PORTAL, (9, 9, 9)], PORTAL_ENDS, {0: range(6), 3: range(6)})
+    assert "joint J4 can" in refusal(frame)

@@ -107,3 +107,12 @@ def test_one_candidate_is_cut_out(frame: Frame) -> None:
     assert many.at(1).candidates == 1
     assert many.at(1).E.tolist() == [2e11, 2e11]
     assert many.at(slice(0, 1)).E.shape == (1, 2)
+
+
+def test_nodal_loads_of_another_shape() -> None:
+    with pytest.raises(FrameError, match=r"Loads.nodal needs the axes"):
+        Loads(("x",), np.zeros(6))
+    with pytest.raises(FrameError, match=r"Loads.nodal has the shape"):
+        Loads(("x",), np.zeros((2, 3, 6)))
+    with pytest.raises(FrameError, match="not a number"):
+        Loads(("x",), np.full((1, 3, 6), np.nan))

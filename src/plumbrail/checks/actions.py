@@ -244,11 +244,11 @@ def _rail_spans(model: Model, framing: Framing, actions: Actions) -> Spans:
     end = start + framing.frame.length[members]
     middle, top = 0.5 * model.plane.slope_length, model.plane.slope_length
     pieces = []
-    for half, (low, high) in enumerate(((0.0, middle), (middle, top))):
+    for number, (low, high) in enumerate(((0.0, middle), (middle, top))):
         a, b = np.maximum(start, low), np.minimum(end, high)
         here = b - a > 1e-9
         pieces.append((members[here], (a - start)[here], (b - start)[here],
-                       np.full(int(here.sum()), half)))  # fmt: skip
+                       np.full(int(here.sum()), number)))  # fmt: skip
     member = np.concatenate([p[0] for p in pieces])
     a, b = (np.concatenate([p[i] for p in pieces]) for i in (1, 2))
     half = np.concatenate([p[3] for p in pieces])

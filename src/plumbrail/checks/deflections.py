@@ -136,6 +136,6 @@ def clearance_case(plan: Plan, model: Model) -> Case | None:
             given("model", "h [m]", model.clearance, Certainty.DERIVED),
         )
 
-    return Case("array.clearance", "modules over the ground", "clearance", "module",
+    return Case("array.clearance", "modules over the ground", "clearance", "site",
                 asked / model.clearance if model.clearance > 0 else np.inf, "", run,
                 "clearance_ratio", clause="asked for in the plan")  # fmt: skip

@@ -114,5 +114,5 @@ def _batch(plan: Plan, model: Model, response: Response) -> tuple[ibc.Piers, dic
 
 
 def _concrete_weight() -> float:
-    table = load("practice", "concrete_density")
+    table = load("practice", "concrete_mass")
     return float(table.numbers["density"][0]) * GRAVITY

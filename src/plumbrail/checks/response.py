@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from plumbrail.bases.us.aisc360 import stability
 from plumbrail.bases.us.common import Method
 from plumbrail.bases.us.loads import Factors, expand
 from plumbrail.bases.us.standards import load_standard
@@ -121,27 +120,3 @@ def combinations_of(plan: Plan, actions: Actions, method: Method, component: boo
     matrix = np.zeros((len(factors.ids), len(actions.cases) + len(UNIT_CASES)))
     matrix[:, [column[c] for c in factors.cases]] = factors.array
     return Combined(factors, matrix, method)
-
-
-def sway_amplifier(response: Response, combined: Combined) -> Array:
-    """B_2 of each combination, the larger of both directions, (combinations,).
-
-    The unit cases push every post top with 1 N; the shortest post stands for the story height,
-    which is cautious where the rows differ.
-    """
-    framing, frame = response.framing, response.framing.frame
-    tops, base = framing.top, framing.base
-    height = float((frame.xyz[tops, 2] - frame.xyz[base, 2]).min())
-    reactions = np.einsum("kc,cnd->knd", combined.matrix, response.solution.reactions[0])
-    P_story = np.maximum(reactions[:, base, 2].sum(axis=1), 1e-9)
-    amplifiers = []
-    for axis in (0, 1):
-        case = len(response.actions.cases) + axis
-        drift = response.solution.displacements[0, case, tops, axis].mean()
-        R_M = stability.frame_share(P_story, P_story)
-        P_e = stability.story_critical_load(
-            R_M, np.asarray(float(len(tops))), np.asarray(height), np.asarray(drift)
-        )
-        alpha = stability.load_factor(combined.method)
-        amplifiers.append(stability.story_amplifier(alpha, P_story, P_e))
-    return np.max(amplifiers, axis=0)

@@ -165,8 +165,14 @@ def _clause(record: Record, kept: Sequence[Step]) -> str:
 
 
 def worst(checks: Sequence[Check]) -> Check | None:
-    """The check with the largest ratio; None when no check has one."""
-    rated = [c for c in checks if c.ratio is not None]
+    """The check with the largest ratio; None when no check has one.
+
+    A wish about the site that is met (clearance is met exactly, by construction) does not govern.
+    """
+    rated = [
+        c for c in checks
+        if c.ratio is not None and not (c.family == "site" and c.status is Status.PASS)
+    ]  # fmt: skip
     return max(rated, key=lambda c: c.ratio or 0.0, default=None)
 
 

@@ -18,6 +18,7 @@ from plumbrail.checks.rails import rail_cases, rails_not_checked
 from plumbrail.checks.response import Response
 from plumbrail.checks.result import Check, Status, explained, not_checked
 from plumbrail.checks.splices import splice_cases
+from plumbrail.checks.sway import sway_cases
 from plumbrail.checks.wind import mean_height, reduction_note
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
@@ -65,6 +66,7 @@ def run_checks(
     at_splices, splice_notes = splice_cases(plan, model, response, splices)
     clearance = clearance_case(plan, model)
     cases = [
+        *sway_cases(response),
         *steel_cases(plan, model, response),
         *at_splices,
         *rail_cases(plan, model, response),

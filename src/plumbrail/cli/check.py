@@ -14,6 +14,7 @@ from plumbrail.jobs.output import CAUTION, check_report
 from plumbrail.plan.reader import load_plan
 
 FAMILIES = {
+    "frame": "Whole frame",
     "post": "Posts", "beam": "Beams", "brace": "Braces", "splice": "Splices", "rail": "Rails",
     "pier": "Piers", "joint": "Connections", "module": "Modules", "site": "Site",
 }  # fmt: skip

@@ -5,8 +5,10 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from pydantic import BaseModel
+from rich.box import SIMPLE_HEAD
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
@@ -44,7 +46,7 @@ class Column:
 
 def table(title: str, columns: Sequence[Column], rows: Iterable[Sequence[str | Text]]) -> Table:
     """A plain table."""
-    made = Table(title=title, title_justify="left", title_style="bold", box=_box(), pad_edge=False)
+    made = Table(title=title, title_justify="left", title_style="bold", box=SIMPLE_HEAD, pad_edge=False)
     for c in columns:
         made.add_column(c.title, justify="right" if c.right else "left", no_wrap=c.no_wrap)
     for row in rows:
@@ -52,10 +54,28 @@ def table(title: str, columns: Sequence[Column], rows: Iterable[Sequence[str | T
     return made
 
 
-def _box():  # type: ignore[no-untyped-def]  # rich's box module is slow to import by name here
-    from rich import box
+def split(
+    title: str, columns: Sequence[Column], rows: Sequence[Sequence[str]], parts: Sequence[int],
+    width: int,
+) -> list[tuple[str, list[int]]]:  # fmt: skip
+    """Titles and columns of the tables that a wide one is shown as.
 
-    return box.SIMPLE_HEAD
+    ``parts`` are the first columns of its natural parts; a part that is still too wide is split
+    wherever it has to be. The first column leads every table.
+    """
+    sizes = [
+        2 + max(len(w) for w in [*c.title.split("\n"), *(row[i] for row in rows)])
+        for i, c in enumerate(columns)
+    ]
+    if sum(sizes) <= width:
+        return [(title, list(range(len(columns))))]
+    found: list[list[int]] = []
+    for i in range(1, len(columns)):
+        taken = sizes[0] + sum(sizes[k] for k in found[-1]) if found else 0
+        if not found or i in parts[1:] or taken + sizes[i] > width:
+            found.append([])
+        found[-1].append(i)
+    return [(f"{title} ({n + 1} of {len(found)})", [0, *part]) for n, part in enumerate(found)]
 
 
 def quantity(value: float | None, unit: str, system: str) -> str:
@@ -72,12 +92,20 @@ def used(ratio: float | None) -> str:
     percent = round(100 * ratio)
     if ratio > 1 and percent <= 100:
         percent = 101
-    return f"{percent} %"
+    return f"{percent} %" if percent < 1000 else "over 10 times"
 
 
 def marked(status: str) -> Text:
     """The status in words, with colour as a second signal only."""
     return Text(MARKS[status], style=STYLES.get(status, ""))
+
+
+def print_written(out: Console, written: Sequence[Path]) -> None:
+    """The files that were written."""
+    if written:
+        out.print("Wrote:", style="bold")
+        for path in written:
+            out.print(f"  {path}", markup=False)
 
 
 def show_problems(error: PlanError, as_json: bool) -> None:

@@ -56,7 +56,7 @@ def _cut(array: Array, dims: int, candidate: int | slice) -> Any:
     return array[candidate if len(array) > 1 else 0]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Frame:
     """A frame of straight members, or many candidates of the same topology.
 
@@ -173,7 +173,7 @@ def _refuse(ids: tuple[str, ...], bad: Any, words: str, what: str = "member") ->
         raise FrameError(f"{what} {ids[place]} {words}")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Spans:
     """Loads spread over part of a member, linear from ``w_a`` at ``a`` to ``w_b`` at ``b``.
 
@@ -222,7 +222,7 @@ class Spans:
         return replace(self, **cut)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Points:
     """Forces and moments at one place on a member, global directions."""
 
@@ -277,7 +277,7 @@ def _joined(parts: tuple[Any, ...], dims: dict[str, int]) -> dict[str, Any]:
     return {name: column(name, dim) for name, dim in dims.items()}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Loads:
     """The basic load cases of a frame."""
 
@@ -290,6 +290,8 @@ class Loads:
     candidates: int = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
+        if np.ndim(self.nodal) not in (3, 4):
+            raise FrameError("Loads.nodal needs the axes (cases, nodes, 6)")
         tail = (len(self.case_ids), np.shape(self.nodal)[-2], 6)
         sizes = {"nodal": _store(self, "nodal", tail)}
         sizes |= {"spans": self.spans.candidates, "points": self.points.candidates}
@@ -304,7 +306,7 @@ class Loads:
         return replace(self, nodal=_cut(self.nodal, 3, candidate), spans=spans, points=points)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Solution:
     """Answer of the whole frame for every candidate and load case."""
 
@@ -321,7 +323,7 @@ class Solution:
     """(candidates, cases) largest unbalanced force over the size of the loads; never over 1e-9."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class InternalForces:
     """Stress resultants and deflections along the members.
 

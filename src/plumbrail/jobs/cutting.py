@@ -108,10 +108,10 @@ def _add_beam(
         return
     edges = [0.0, *sorted(x for x in decided if x < length), length]
     parts = len(edges) - 1
-    job.pieces += [
+    job.pieces.extend(
         Piece(name if parts == 1 else f"{name} part {i + 1} of {parts}", edges[i + 1] - edges[i])
         for i in range(parts)
-    ]
+    )
 
 
 def _stock(sticks: Sticks, name: str, kerf: float, trim: float) -> Stock:

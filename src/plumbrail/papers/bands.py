@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from plumbrail.papers.furniture import widest
+from plumbrail.papers.lettering import DESCENT
 from plumbrail.papers.placing import lettered_row, row_height
 from plumbrail.papers.sheet import Item, Line, Text
 
@@ -36,7 +37,7 @@ def drawn(
     items: list[Item] = [Line((left, top), (right, top))]
     for band in bands:
         high = row_height(xs, list(band.words))
-        items.append(Text((left, top - _PAD - 0.5 * high - 1.25), band.name))
+        items.append(Text((left, top - _PAD - 0.5 * (high + 2.5 - 2.5 * DESCENT)), band.name))
         items += lettered_row(xs, list(band.words), top - _PAD, True, top)
         top -= high + 2 * _PAD
         items.append(Line((left, top), (right, top)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 from plumbrail.papers.explode import dimension_fits
@@ -42,7 +43,7 @@ class Chain:
         if max(bays) - min(bays) < 1e-6:
             return "equal"
         middles = self._middles()
-        steps = [b - a for a, b in zip(middles, middles[1:], strict=False)]
+        steps = [b - a for a, b in itertools.pairwise(middles)]
         return "turned" if min(steps, default=_PITCH) >= _PITCH else "apart"
 
     @property
@@ -97,9 +98,7 @@ class Chain:
         return lettered_row(middles, self.words, line + 1.5, down=False, from_y=line)
 
 
-def side_dimension(
-    start: Point, end: Point, offset: float, words: str, k: float
-) -> Dimension:
+def side_dimension(start: Point, end: Point, offset: float, words: str, k: float) -> Dimension:
     """A dimension whose words turn when they find no room along its line."""
     length = ((end[0] - start[0]) ** 2 + (end[1] - start[1]) ** 2) ** 0.5 * k
     return Dimension(start, end, offset, words, turned=not dimension_fits(words, length, 2.5))

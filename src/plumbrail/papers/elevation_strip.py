@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plumbrail.model.parts import Array, Model
+from plumbrail.model.parts import Array, IntArray, Model
 from plumbrail.papers import bands
 from plumbrail.papers.bands import Band
 from plumbrail.papers.chain import TOTAL, Chain
@@ -29,6 +29,24 @@ class ElevationJob:
     frost_depth: float | None
     splices: tuple[Array, Array]
     """Distances of splices from the left end of the front and of the back beam [m]."""
+    tabled: bool = False
+    """The figures of the posts stand in a table of their own, not under the posts."""
+
+
+def figures(model: Model, job: JobInfo, index: IntArray) -> tuple[Band, ...]:
+    """What is said of each post, ids first."""
+    posts, piers = model.posts, model.piers
+
+    def row(name: str, values: Array) -> Band:
+        return Band(name, tuple(job.length(float(v)) for v in values[index]))
+
+    return (
+        Band("Post", tuple(posts.ids[k] for k in index)),
+        row("Ground over F1", posts.ground - posts.ground[0]),
+        row("Post over ground", posts.out_of_ground),
+        row("Hole depth", piers.depth),
+        row("Post cut length", posts.length),
+    )
 
 
 class ElevationStrip:
@@ -69,19 +87,8 @@ class ElevationStrip:
         self.splices = self.task.splices[self.row][here]
 
     def _bands(self) -> tuple[Band, ...]:
-        posts, piers, i = self.model.posts, self.model.piers, self.index
-        ground = posts.ground[i] - posts.ground[0]
-
-        def row(name: str, values: Array) -> Band:
-            return Band(name, tuple(self.job.length(float(v)) for v in values))
-
-        return (
-            Band("Post", tuple(posts.ids[k] for k in i)),
-            row("Ground over F1", ground),
-            row("Post over ground", posts.out_of_ground[i]),
-            row("Hole depth", piers.depth[i]),
-            row("Post cut length", posts.length[i]),
-        )
+        found = figures(self.model, self.job, self.index)
+        return found[:1] if self.task.tabled else found
 
     def _splice_words(self) -> list[str]:
         return [f"splice {self.job.length(float(s))}" for s in self.splices]
@@ -155,7 +162,9 @@ class ElevationStrip:
         items: list[Item] = []
         for i, x in zip(self.index, self.x, strict=True):
             ground = float(posts.ground[i])
-            pier = _box(float(x), piers.diameter, float(piers.bottom[i]), ground + piers.above_grade)
+            pier = _box(
+                float(x), piers.diameter, float(piers.bottom[i]), ground + piers.above_grade
+            )
             post = _box(float(x), posts.section.OD, float(posts.foot[i]), float(posts.top[i]))
             items += [Polyline(pier, "medium", True, "paper"), Hatch(pier, "concrete"),
                       Polyline(post, "medium", True, "paper")]  # fmt: skip
@@ -172,6 +181,12 @@ class ElevationStrip:
         for s in self.splices:
             x = self.left_of_beam + float(s)
             items.append(Line((x, z - reach), (x, z + reach), "heavy"))
+        broken = [low] * (self.first > 0) + [high] * (self.last < self.model.stations - 1)
+        w = 1.3 / self.k
+        for x in broken:
+            zigzag = ((x, z - 3 * w), (x, z - w), (x + w, z - w / 2), (x - w, z + w / 2),
+                      (x, z + w), (x, z + 3 * w))  # fmt: skip
+            items.append(Polyline(zigzag))
         return items
 
     def _splices(self, view: View) -> list[Item]:

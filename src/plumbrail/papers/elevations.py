@@ -10,9 +10,17 @@ import numpy as np
 from plumbrail.errors import RangeError
 from plumbrail.model.parts import Array, Model
 from plumbrail.papers import strips as st
-from plumbrail.papers.elevation_strip import ElevationJob, ElevationStrip
-from plumbrail.papers.furniture import drawing_area, finished, notes, numbered, scale_bar
+from plumbrail.papers.elevation_strip import ElevationJob, ElevationStrip, figures
+from plumbrail.papers.furniture import (
+    Area,
+    drawing_area,
+    finished,
+    notes,
+    numbered,
+    scale_bar,
+)
 from plumbrail.papers.sheet import Item, Page, Scale, Sheet, View
+from plumbrail.papers.tables import Table, flow
 from plumbrail.papers.wording import JobInfo
 
 _BAND = 9.0
@@ -30,36 +38,59 @@ def elevations(
     ``splices``: distances [m] from the left end of the front and of the back beam. Raises
     RangeError for a splice off the beam, ValueError when the page is too small.
     """
-    task = ElevationJob(model, job, frost_depth, (_splices(model, splices, 0),
-                                                  _splices(model, splices, 1)))  # fmt: skip
-    bays = model.stations - 1
+    places = (_splices(model, splices, 0), _splices(model, splices, 1))
+    task = ElevationJob(model, job, frost_depth, places)
     said, area = notes(drawing_area(page), _notes(job, frost_depth, splices))
+    try:
+        found = _pages(task, area)
+    except ValueError:  # posts too close together for figures under each
+        task = replace(task, tabled=True)
+        found = _pages(task, area)
+    sheets = [_sheet(strips, job, page, said, area) for strips in found]
+    if task.tabled:
+        bands = figures(model, job, np.arange(len(model.posts.ids)))
+        rows = tuple(zip(*(band.words for band in bands), strict=True))
+        table = Table("Posts", tuple(band.name for band in bands), rows)
+        sheets += [
+            finished("Elevations: posts", page, job, None, (), said + marks)
+            for marks in flow([table], area)
+        ]
+    return numbered(sheets)
+
+
+def _pages(task: ElevationJob, area: Area) -> list[list[ElevationStrip]]:
+    bays = task.model.stations - 1
     room = replace(area, bottom=area.bottom + _BAND)
 
     def make(scale: Scale, count: int) -> list[ElevationStrip]:
         return [
-            ElevationStrip(task, row, scale, a, b) for row in (0, 1) for a, b in st.cuts(bays, count)
+            ElevationStrip(task, row, scale, a, b)
+            for row in (0, 1)
+            for a, b in st.cuts(bays, count)
         ]
 
-    sheets = []
-    for strips in st.pages(make, bays, room, job.units, _PITCH, _MOST_PAGES):
-        spare = (room.height - st.stacked(strips)) / (len(strips) + 1)
-        top = room.top - spare
-        views: list[View] = []
-        items: list[Item] = list(said)
-        for strip in strips:
-            view, words = strip.drawn(replace(room, top=top, bottom=top - strip.height))
-            views.append(view)
-            items += words
-            top -= strip.height + st.BETWEEN + spare
-        items += scale_bar((area.left + 6, area.bottom + 2.0), strips[0].scale, job)
-        sheets.append(finished("Elevations", page, job, strips[0].scale, tuple(views), items))
-    return numbered(sheets)
+    return st.pages(make, bays, room, task.job.units, _PITCH, _MOST_PAGES)
 
 
-def _splices(
-    model: Model, splices: tuple[Sequence[float], Sequence[float]], row: int
-) -> Array:
+def _sheet(
+    strips: list[ElevationStrip], job: JobInfo, page: Page, said: list[Item], area: Area
+) -> Sheet:
+    room = replace(area, bottom=area.bottom + _BAND)
+    spare = (room.height - st.stacked(strips)) / (len(strips) + 1)
+    top = room.top - spare
+    views: list[View] = []
+    items: list[Item] = list(said)
+    for strip in strips:
+        view, words = strip.drawn(replace(room, top=top, bottom=top - strip.height))
+        views.append(view)
+        items += words
+        top -= strip.height + st.BETWEEN + spare
+    scale = strips[0].scale
+    items += scale_bar((area.left + 6, area.bottom + 2.0), scale, job)
+    return finished("Elevations", page, job, scale, tuple(views), items)
+
+
+def _splices(model: Model, splices: tuple[Sequence[float], Sequence[float]], row: int) -> Array:
     places = np.sort(np.asarray(splices[row], dtype=float))
     if ((places <= 0) | (places >= model.beams.length)).any():
         raise RangeError(

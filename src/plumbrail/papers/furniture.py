@@ -134,23 +134,6 @@ def north_arrow(at: Point, row_bearing: float) -> list[Item]:
     ]
 
 
-def arrow(tail: Point, head: Point, pen: str = "thin", length: float = 2.0) -> list[Item]:
-    """A line in page millimetres with a filled head."""
-    dx, dy = head[0] - tail[0], head[1] - tail[1]
-    size = (dx * dx + dy * dy) ** 0.5
-    u = (dx / size, dy / size)
-    back = (head[0] - length * u[0], head[1] - length * u[1])
-    wing = 0.3 * length
-    sides = tuple((back[0] + s * wing * -u[1], back[1] + s * wing * u[0]) for s in (1, -1))
-    return [Line(tail, back, pen), Polyline((head, *sides), closed=True, fill="dark")]
-
-
-def heading(at: Point, text: str, room: float) -> Text:
-    """A bold line over a drawing or table."""
-    return Text(at, fit(text, room, 3.0, True), 3.0, bold=True)
-
-
 def widest(texts: list[str], height: float = 2.5, bold: bool = False) -> float:
     """Width of the widest of the texts [mm]; 0 when there are none."""
     return max((width(t, height, bold) for t in texts), default=0.0)
-

@@ -10,7 +10,7 @@ from plumbrail.papers.boxes import Box, text_box
 from plumbrail.papers.explode import moved, plain
 from plumbrail.papers.furniture import Area
 from plumbrail.papers.lettering import DESCENT, width
-from plumbrail.papers.sheet import Item, Line, Point, Text, View
+from plumbrail.papers.sheet import Align, Item, Line, Point, Text, View
 
 
 def spread(wanted: list[float], sizes: list[float], gap: float) -> list[float]:
@@ -57,8 +57,9 @@ def lettered_row(
         if led:
             items.append(Line((x, from_y), (at, start)))
         base = at + 0.5 * 2.5
-        items.append(Text((base, start + (-0.8 if down else 0.8)), words,
-                          align="end" if down else "start", angle=90.0, bold=bold, clear=True))  # fmt: skip
+        align: Align = "end" if down else "start"
+        foot = start + (-0.8 if down else 0.8)
+        items.append(Text((base, foot), words, 2.5, align, 90.0, bold, clear=True))
     return items
 
 
@@ -118,7 +119,9 @@ class Room:
                 text = replace(sides[side], clear=True)
                 if self.free(text):
                     self.boxes.append(text_box(text))
-                    way = {"right": (1, 0), "left": (-1, 0), "below": (0, -1), "above": (0, 1)}[side]
+                    way = {"right": (1, 0), "left": (-1, 0), "below": (0, -1), "above": (0, 1)}[
+                        side
+                    ]
                     tip = (x + (far - 0.6) * way[0], y + (far - 0.6) * way[1])
                     return [Line(point, tip), text] if far > 5.0 else [text]
         raise ValueError(f"no room on the drawing for {words!r}; take a larger page")

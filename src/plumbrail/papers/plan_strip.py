@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 from plumbrail.model.parts import Array, Model
@@ -51,7 +52,7 @@ class Strip:
     def pitch(self) -> float:
         """Least distance of neighbouring holes on paper [mm]."""
         xs = [p[0] for p in self.front]
-        return self.k * min(b - a for a, b in zip(xs, xs[1:], strict=False))
+        return self.k * min(b - a for a, b in itertools.pairwise(xs))
 
     @property
     def row_gap(self) -> float:
@@ -197,9 +198,8 @@ class Strip:
             x, y = min(self.pins)
             aside = (x - self.low[0]) * self.k + 6.0
             words = self.job.length(abs(self.base_gap))
-            items.append(side_dimension(
-                (x, y), (x, y + self.base_gap), aside if self.base_gap > 0 else -aside, words, self.k,
-            ))  # fmt: skip
+            offset = aside if self.base_gap > 0 else -aside
+            items.append(side_dimension((x, y), (x, y + self.base_gap), offset, words, self.k))
         return items
 
     def _words(self, view: View, area: Area) -> list[Item]:
@@ -221,7 +221,9 @@ class Strip:
         )
         part = "" if self.whole else f" · stations {self.first + 1} to {self.last + 1}"
         under = view.to_page(self.low)[1] - self.under - 3.5
-        heads = [Text((middle, area.top - 3.5), f"BACK · high edge{part}", 3.0, "middle", bold=True)]
+        heads = [
+            Text((middle, area.top - 3.5), f"BACK · high edge{part}", 3.0, "middle", bold=True)
+        ]
         if self.first == 0:
             heads.append(Text((middle, under), line, align="middle"))
             under -= _WORD
@@ -244,7 +246,7 @@ class Strip:
         for i in lines.of("diagonal") if self.whole else ():
             ends = (self.stakes.xy[lines.start[i]], self.stakes.xy[lines.end[i]])
             a, b = (view.to_page(_pair(p)) for p in ends)
-            words = f"{lines.ids[i]}  {self.job.length(float(lines.level[i]))}"
+            words = f"{lines.ids[i]}: {self.job.length(float(lines.level[i]))}"
             label = room.on_line(a, b, words)
             found += [label] if label is not None else []
         return found

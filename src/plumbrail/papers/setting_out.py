@@ -16,9 +16,7 @@ SERVICES = (
 )
 
 
-def setting_out_plan(
-    model: Model, stakes: Stakes, job: JobInfo, page: Page
-) -> tuple[Sheet, ...]:
+def setting_out_plan(model: Model, stakes: Stakes, job: JobInfo, page: Page) -> tuple[Sheet, ...]:
     """Sheets in order: the plan, then the tables on as many pages as they need.
 
     Raises ValueError when the page is too small for the plan at any standard scale.
@@ -108,8 +106,8 @@ def checks(stakes: Stakes, job: JobInfo) -> Table:
 def _plan_notes(stakes: Stakes, job: JobInfo) -> tuple[str, ...]:
     known = [
         SERVICES,
-        f"Lengths in {job.unit_note}, level (horizontal), to hole centres. Measure along a row from "
-        "its first post, not bay by bay: small errors add up.",
+        f"Lengths in {job.unit_note}, level (horizontal), to hole centres. Measure along a row "
+        "from its first post, not bay by bay: small errors add up.",
     ]
     if len(stakes.ids) > 4:
         known.append(

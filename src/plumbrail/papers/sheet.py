@@ -162,7 +162,7 @@ _ARCHITECT = {
 _ENGINEER = (10, 20, 30, 40, 50, 60, 100, 200)
 _METRIC = (10, 20, 25, 50, 75, 100, 125, 200, 250, 300, 400, 500, 750, 1000, 2000)
 SCALES = {
-    "us": tuple(Scale(r, f'{words}" = 1\' (1:{r})') for r, words in _ARCHITECT.items())
+    "us": tuple(Scale(r, f"{words}\" = 1' (1:{r})") for r, words in _ARCHITECT.items())
     + tuple(Scale(12 * feet, f"1\" = {feet}' (1:{12 * feet})") for feet in _ENGINEER),
     "metric": tuple(Scale(r, f"1:{r}") for r in _METRIC),
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable
 from typing import Protocol, TypeVar
 
@@ -42,7 +43,9 @@ Make = Callable[[Scale, int], list[S]]
 """From a scale and the number of strips to the strips."""
 
 
-def pages(make: Make[S], bays: int, room: Area, system: str, pitch: float, most: int) -> list[list[S]]:
+def pages(
+    make: Make[S], bays: int, room: Area, system: str, pitch: float, most: int
+) -> list[list[S]]:
     """The strips by pages, at most ``most`` of these, at the largest standard scale.
 
     The row stays whole where its holes are ``pitch`` mm apart or more on paper, or where breaking
@@ -68,7 +71,7 @@ def stacked(strips: list[S]) -> float:
 def cuts(bays: int, count: int) -> list[tuple[int, int]]:
     """First and last station (from 0) of each strip; neighbours share one."""
     ends = [round(i * bays / count) for i in range(count + 1)]
-    return list(zip(ends, ends[1:], strict=False))
+    return list(itertools.pairwise(ends))
 
 
 def _fitted(make: Make[S], count: int, room: Area, system: str, most: int) -> list[list[S]]:

@@ -77,10 +77,11 @@ def drawn(table: Table, left: float, top: float) -> list[Item]:
     """The table with its upper left corner at (left, top) [mm]."""
     widths = table.widths
     wide = sum(widths)
+    title = fit(table.title, max(wide, _TITLE_ROOM), 3.0, True)
     head, low = top - table.head_height, top - table.head_height - ROW * len(table.rows)
     edges = [left + sum(widths[:i]) for i in range(len(widths) + 1)]
     items: list[Item] = [
-        Text((left, top - 4.2), fit(table.title, max(wide, _TITLE_ROOM), 3.0, True), 3.0, bold=True),
+        Text((left, top - 4.2), title, 3.0, bold=True),
         Polyline(((left, low), (left + wide, low), (left + wide, top - _TITLE),
                   (left, top - _TITLE)), "medium", closed=True),
         Line((left, head), (left + wide, head), "medium"),

@@ -21,7 +21,7 @@ class JobInfo:
     """Of the program."""
 
     def length(self, value: float) -> str:
-        """Feet-inches to 1/16, or whole millimetres without a unit (a note on the sheet says so)."""
+        """Feet-inches to 1/16, or whole millimetres without a unit, which a note names."""
         if isinf(value):
             return "–"
         if self.units == "us":

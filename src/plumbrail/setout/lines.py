@@ -69,14 +69,13 @@ def lines(model: Model) -> Lines:
 
 def _layout(n: int) -> tuple[tuple[str, ...], IntArray]:
     """Kind of each line, and (lines, 3) its start, end and twin, for n stations."""
-    stations = np.arange(n)
     table = [[0, n - 1, 1], [n, 2 * n - 1, 0], [0, 2 * n - 1, 3], [n - 1, n, 2]]
     kind = ["row", "row", "diagonal", "diagonal"]
     first = len(table)
-    table += [[i, n + i, first if i else first + n - 1] for i in stations]
+    table += [[i, n + i, first if i else first + n - 1] for i in range(n)]
     kind += ["front to back"] * n
     if n > 2:  # with one bay they are the overall diagonals
-        for i in stations[:-1]:
+        for i in range(n - 1):
             here = len(table)
             table += [[i, n + i + 1, here + 1], [i + 1, n + i, here]]
             kind += ["bay diagonal"] * 2

@@ -39,7 +39,7 @@ class Tapes:
     error: Array
     """(holes,) expected position error for 1/16 in on each tape; infinite without a fix."""
     fix: tuple[str, ...]
-    """``good``, ``poor`` (tapes cross below 40° or above 140°) or ``none`` (on the line of pins)."""
+    """``good``, ``poor`` (tapes cross below 40° or above 140°), ``none`` (on the pins' line)."""
 
     @property
     def same(self) -> Mask:

@@ -89,9 +89,7 @@ def laser_plane(H_pin: Array, h: Array) -> Array:
     return H_pin + h
 
 
-@provision(
-    "Levelling by height of instrument", "r [m]", "H_L - H", D, H_L="m", H="m"
-)
+@provision("Levelling by height of instrument", "r [m]", "H_L - H", D, H_L="m", H="m")
 def below_laser(H_L: Array, H: Array) -> Array:
     """Rod reading on a point; negative where the point is above the laser plane."""
     return H_L - H

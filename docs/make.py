@@ -1,0 +1,56 @@
+"""Make the pages that come from code and tests: ``python -m docs.make [--check]``.
+
+``--check`` writes nothing and fails when a page is not what it would be made to be.
+"""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from docs import json_page, make_plan_reference, validation_page
+
+HERE = Path(__file__).parent
+
+
+def validation_rows() -> list[dict[str, object]]:
+    """Run the validation tests and collect every published comparison."""
+    with tempfile.TemporaryDirectory() as folder:
+        target = Path(folder) / "rows.json"
+        done = subprocess.run(
+            [sys.executable, "-m", "pytest", "-q", "tests/validation", "--validation-rows", str(target)],
+            cwd=HERE.parent, capture_output=True, text=True, check=False,
+        )  # fmt: skip
+        if done.returncode:
+            sys.exit(f"the validation tests fail:\n{done.stdout[-3000:]}")
+        rows: list[dict[str, object]] = json.loads(target.read_text("utf-8"))
+    return rows
+
+
+def pages() -> dict[Path, str]:
+    """Every generated page by its path."""
+    return {
+        HERE / "plan-file.md": make_plan_reference.page(),
+        HERE / "json.md": json_page.page(),
+        HERE / "validation.md": validation_page.page(validation_rows()),
+    }
+
+
+def main() -> int:
+    """Write or compare all pages."""
+    made = pages()
+    if "--check" not in sys.argv:
+        for path, text in made.items():
+            path.write_text(text, encoding="utf-8")
+        return 0
+    stale = [p.name for p, text in made.items() if not p.exists() or p.read_text("utf-8") != text]
+    for name in stale:
+        print(f"docs/{name} is not up to date: run make docs")
+    return 1 if stale else 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

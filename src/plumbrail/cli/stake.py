@@ -1,0 +1,55 @@
+"""``plumbrail stake``."""
+
+from __future__ import annotations
+
+import argparse
+
+from rich.console import Console
+
+from plumbrail.cli.show import Column, console, print_json, print_written, split, table
+from plumbrail.jobs.drawing import job_info, stake_sheets, write_sheets
+from plumbrail.jobs.output import CAUTION
+from plumbrail.jobs.stake_output import stake_report
+from plumbrail.jobs.staking import Staking, staking
+from plumbrail.papers import setting_out
+from plumbrail.papers.tables import Table
+from plumbrail.plan.reader import load_plan
+
+
+def run(given: argparse.Namespace) -> int:
+    """Set out a plan; the exit code is 0, since nothing is judged here."""
+    made = staking(load_plan(given.plan))
+    written = write_sheets(stake_sheets(made), given.out) if given.out else []
+    if given.json:
+        print_json(stake_report(made))
+        return 0
+    out = console()
+    show_stakes(out, made)
+    print_written(out, written)
+    return 0
+
+
+def show_stakes(out: Console, made: Staking) -> None:
+    """Distances, levels and check measurements of every hole."""
+    job, stakes = job_info(made.run, made.plan), made.stakes
+    out.print(f"{job.name}: {len(stakes.ids)} holes", style="bold", markup=False)
+    out.print(f"Base line from pin 1 to pin 2: {job.said(stakes.base.length)} level. "
+              f"Lengths in {job.unit_note}, to hole centres.", markup=False)  # fmt: skip
+    for warning in stakes.warnings:
+        out.print(f"Note: {warning}", markup=False)
+    for shown in (
+        setting_out.distances(stakes, job), setting_out.levels(stakes, job),
+        setting_out.checks(stakes, job),
+    ):  # fmt: skip
+        _print(out, shown)
+    out.print(setting_out.SERVICES, style="bold", markup=False)
+    out.print(CAUTION)
+    out.print(made.run.short, style="dim", markup=False)
+
+
+def _print(out: Console, shown: Table) -> None:
+    """The table, split where its paper is split when the terminal is too narrow for it."""
+    columns = [Column(h, i > 0, no_wrap=True) for i, h in enumerate(shown.headings)]
+    for title, picked in split(shown.title, columns, shown.rows, shown.parts, out.width):
+        rows = [[row[i] for i in picked] for row in shown.rows]
+        out.print(table(title, [columns[i] for i in picked], rows))

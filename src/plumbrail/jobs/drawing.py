@@ -1,0 +1,89 @@
+"""Drawings of a result as SVG files."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from plumbrail.jobs.cutting import Cutting
+from plumbrail.jobs.designing import Design
+from plumbrail.jobs.identity import Run
+from plumbrail.jobs.staking import Staking
+from plumbrail.papers.cut_sheet import StickDrawing, cut_sheet
+from plumbrail.papers.elevations import elevations
+from plumbrail.papers.section import section
+from plumbrail.papers.setting_out import setting_out_plan
+from plumbrail.papers.sheet import Page, Sheet, page
+from plumbrail.papers.svg import svg
+from plumbrail.papers.wording import JobInfo
+from plumbrail.plan.models import Plan
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A drawing of one or more sheets and the name of its files."""
+
+    name: str
+    sheets: tuple[Sheet, ...]
+
+
+def job_info(run: Run, plan: Plan) -> JobInfo:
+    """What the title blocks say."""
+    return JobInfo(plan.job.name, plan.job.units, run.plan[:8], run.program)
+
+
+def paper(plan: Plan) -> Page:
+    """The usual paper of the plan's units, lying."""
+    return page("Tabloid" if plan.job.units == "us" else "A3")
+
+
+def stake_sheets(made: Staking) -> list[Drawn]:
+    """Setting-out plan and tables."""
+    job = job_info(made.run, made.plan)
+    return [Drawn("setting-out", setting_out_plan(made.model, made.stakes, job, paper(made.plan)))]
+
+
+def frame_sheets(made: Design) -> list[Drawn]:
+    """Elevations with splices, and the section."""
+    job, plan, model = job_info(made.run, made.plan), made.plan, made.model
+    frost, sheet = plan.site.frost_depth, paper(plan)
+    return [
+        Drawn("elevations", elevations(model, job, sheet, frost, made.cutting.splices)),
+        Drawn("section", section(model, job, sheet, frost_depth=frost)),
+    ]
+
+
+def cut_sheets(run: Run, plan: Plan, cuts: Cutting) -> list[Drawn]:
+    """Saw sheets, one drawing for each pipe or rail."""
+    job = job_info(run, plan)
+    found = []
+    for s in cuts.sections:
+        if s.plan is None:
+            continue
+        sticks = tuple(
+            StickDrawing(k.length, tuple((c.label, c.length) for c in k.cuts), k.offcut, s.section)
+            for k in s.plan.sticks
+        )
+        title = f"Cut sheet: {s.section}, {s.what}"
+        found.append(Drawn(f"cut-{_slug(s.section)}", cut_sheet(sticks, job, paper(plan), title)))
+    return found
+
+
+def write_sheets(drawn: Sequence[Drawn], folder: str) -> list[Path]:
+    """Write every sheet as SVG; returns the files. Raises OSError when it cannot."""
+    target = Path(folder)
+    target.mkdir(parents=True, exist_ok=True)
+    written = []
+    for drawing in drawn:
+        many = len(drawing.sheets) > 1
+        for i, sheet in enumerate(drawing.sheets):
+            path = target / (f"{drawing.name}-{i + 1}.svg" if many else f"{drawing.name}.svg")
+            path.write_text(svg(sheet), encoding="utf-8")
+            written.append(path)
+    return written
+
+
+def _slug(text: str) -> str:
+    kept = "".join(c if c.isalnum() else "-" for c in text.lower())
+    return "-".join(part for part in kept.split("-") if part)
