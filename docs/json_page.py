@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from plumbrail.jobs import output
+from plumbrail.jobs.cut_output import CutReport
+from plumbrail.jobs.demo_output import DemoReport
+from plumbrail.jobs.output import CheckReport, ExplainReport, NewReport, ProblemReport
+from plumbrail.jobs.stake_output import StakeReport
+
+REPORTS = (CheckReport, ExplainReport, CutReport, StakeReport, DemoReport, NewReport, ProblemReport)
 
 INTRO = """\
 # JSON output
@@ -19,7 +24,7 @@ any time. Numbers are SI (m, N, N·m, Pa, kg, rad) and not rounded. An invalid p
 def page() -> str:
     """The whole page."""
     parts = [INTRO]
-    for report in output.REPORTS:
+    for report in REPORTS:
         parts.append(_report(report.model_json_schema(by_alias=True), report.__doc__ or ""))
     return "\n".join(parts)
 

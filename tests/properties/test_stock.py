@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import numpy as np
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from plumbrail.errors import CuttingError
-from plumbrail.stock.concrete import Piers, concrete
+from plumbrail.stock.concrete import concrete, make_piers
 from plumbrail.stock.cutting import cut
 from plumbrail.stock.records import LongPiece, Piece, Stock, StockLength
 from plumbrail.stock.verify import verify
@@ -21,7 +21,7 @@ SLOW = settings(
 
 def splice_sets(beam: LongPiece) -> list[tuple[int, ...]]:
     """Every allowed choice of splices on whole numbers, straight from the rules."""
-    spans = list(zip(beam.supports, beam.supports[1:], strict=False))
+    spans = list(pairwise(beam.supports))
     free = [
         x for x in range(1, int(beam.length))
         if any(a <= x <= b for a, b in beam.zones) and any(a < x < b for a, b in spans)
@@ -30,7 +30,7 @@ def splice_sets(beam: LongPiece) -> list[tuple[int, ...]]:
     for n in range(len(spans) + 1):
         for some in combinations(free, n):
             ends = [0, *some, int(beam.length)]
-            parts = [b - a for a, b in zip(ends, ends[1:], strict=False)]
+            parts = [b - a for a, b in pairwise(ends)]
             if n and min(parts) < beam.min_segment:
                 continue
             if all(sum(a < x < b for x in some) <= 1 for a, b in spans):
@@ -101,12 +101,12 @@ def by_hand(stock, pieces, beams, offcuts):
     best = (float("inf"), float("inf"))
     choices = [[]]
     for beam in beams:
-        choices = [c + [(beam, s)] for c in choices for s in splice_sets(beam)]
+        choices = [[*c, (beam, s)] for c in choices for s in splice_sets(beam)]
     for choice in choices:
         parts = [int(p.length) for p in pieces]
         for beam, some in choice:
             ends = [0, *some, int(beam.length)]
-            parts += [b - a for a, b in zip(ends, ends[1:], strict=False)]
+            parts += [b - a for a, b in pairwise(ends)]
         if max(parts) + stock.trim <= max(s.length for s in stock.lengths):
             best = min(best, cheapest(parts, stock, [int(x) for x in offcuts]))
     return best
@@ -131,3 +131,59 @@ def test_least_cost_and_waste_equal_an_exhaustive_search(job):
         total = sum(p.length for p in (*pieces, *beams))
         assert plan.waste == length - total
     assert plan.waste >= 0
+
+
+@settings(max_examples=40, deadline=None, derandomize=True)
+@given(st.lists(st.integers(1, 60), min_size=1, max_size=30), st.integers(60, 90))
+def test_bound_plan_and_longest_first_stand_in_this_order(lengths, stick):
+    stock = Stock("bar", (StockLength(float(stick), 7.0),), 0.0, 0.0)
+    plan = cut(stock, [Piece(str(i), float(n)) for i, n in enumerate(lengths)], grid=1.0)
+    bins: list[int] = []
+    for n in sorted(lengths, reverse=True):
+        room = [i for i, used in enumerate(bins) if used + n <= stick]
+        if room:
+            bins[room[0]] += n
+        else:
+            bins.append(n)
+    assert -(-sum(lengths) // stick) * 7.0 <= plan.bound + 1e-9
+    assert plan.bound <= plan.cost <= 7.0 * len(bins)
+
+
+@settings(max_examples=30, deadline=None, derandomize=True)
+@given(st.lists(st.integers(5, 40), min_size=1, max_size=8), st.integers(0, 2), st.integers(1, 3))
+def test_a_wider_saw_never_saves_money(lengths, kerf, more):
+    pieces = [Piece(str(i), float(n)) for i, n in enumerate(lengths)]
+    offer = (StockLength(45.0, 10.0), StockLength(60.0, 12.5))
+    thin, wide = (cut(Stock("bar", offer, float(k), 0.0), pieces, grid=1.0)
+                  for k in (kerf, kerf + more))  # fmt: skip
+    assert thin.proven
+    assert wide.proven
+    assert thin.cost <= wide.cost
+
+
+metres = st.floats(0.05, 3.0)
+
+
+@given(
+    diameter=st.floats(0.2, 1.0), depth=metres, collar=st.floats(0, 0.5), share=st.floats(0, 1),
+    pipe=st.floats(0.1, 0.9), bore=st.floats(0, 0.95), over=st.floats(0, 0.5),
+    first=st.floats(0, 1),
+)  # fmt: skip
+def test_the_two_pours_and_the_pipe_fill_the_hole(
+    diameter, depth, collar, share, pipe, bore, over, first
+):
+    outside = pipe * diameter
+    piers = make_piers(
+        ("F1",), diameter=diameter, depth=depth, above_grade=collar, outside=outside,
+        bore=bore * outside, embedded=share * (depth + collar), over_break=over,
+        holding=first * depth,
+    )  # fmt: skip
+    result = concrete(piers)
+    hole = np.pi / 4 * diameter**2 * (depth * (1 + over) + collar)
+    steel = np.pi / 4 * outside**2 * (1 - bore**2) * share * (depth + collar)
+    assert np.isclose(result.total + steel, hole, rtol=1e-9)
+    assert (result.volume >= 0).all()
+    for bags in result.bags:
+        made = bags.per_pier * bags.size.volume
+        assert (made >= result.volume - 1e-6 * bags.size.volume).all()
+        assert (made - result.volume < bags.size.volume * (1 + 1e-6)).all()

@@ -64,7 +64,7 @@ def _worst(field: str, model: Model, response: Response) -> tuple[float, str, st
 
 
 def _rail_clamp(field: str, model: Model, response: Response) -> tuple[float, str, str]:
-    """Stub ends: local x is the normal of the plane, local y points up the slope."""
+    """Stub ends: local x is the normal of the plane, local y points down the slope."""
     framing = response.framing
     stubs = np.flatnonzero(framing.kind == Kind.STUB)
     best = (-1.0, "", "")

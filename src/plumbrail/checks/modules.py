@@ -15,6 +15,7 @@ from plumbrail.checks.actions import roof_snow
 from plumbrail.checks.result import Case, Check, not_checked
 from plumbrail.checks.stated import clamp_force, pressure_rating_ratio
 from plumbrail.checks.wind import component_pressures
+from plumbrail.model.build import module_sides
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
 from plumbrail.tables.sections import GRAVITY
@@ -73,13 +74,16 @@ def _rows(plan: Plan, method: str) -> list[_Row]:
     ]
 
 
-def _pressure(plan: Plan, model: Model, row: _Row) -> Array:
-    """Net pressure on one module in a combination, from recorded steps; 0-d."""
+def _pressure(plan: Plan, model: Model, row: _Row, effective_area: float) -> Array:
+    """Net pressure on one module in a combination, from recorded steps; 0-d.
+
+    ``effective_area`` [m²]: of the part that the wind coefficient is looked up for.
+    """
     P, m = Certainty.PLAN, plan.module
     area = given("module.length times module.width", "A [m**2]", m.length * m.width, P)
     theta = given("array.tilt", "theta [rad]", plan.array.tilt, P)
     mass = given("module.weight", "m [kg]", m.weight, P)
-    found = component_pressures(plan, model, m.length * m.width)
+    found = component_pressures(plan, model, effective_area)
     wind = found.up if row.up else found.down
     name = "W-part-up" if row.up else "W-part-down"
     basis = plan.basis.us.loads
@@ -94,12 +98,12 @@ def _pressure(plan: Plan, model: Model, row: _Row) -> Array:
     )  # fmt: skip
 
 
-def _lifts(plan: Plan, model: Model, row: _Row) -> bool:
+def _lifts(plan: Plan, model: Model, row: _Row, effective_area: float) -> bool:
     """Whether the combination's net pressure lifts the module."""
     if not row.up:
         return False
     m = plan.module
-    found = component_pressures(plan, model, m.length * m.width)
+    found = component_pressures(plan, model, effective_area)
     dead = dead_pressure(np.asarray(m.weight), np.asarray(m.length * m.width),
                          np.asarray(plan.array.tilt))  # fmt: skip
     snow = snow_pressure(roof_snow(plan), np.asarray(plan.array.tilt))
@@ -114,6 +118,7 @@ def module_cases(plan: Plan, model: Model) -> list[Case]:
     Ratings are allowable pressures, so these combinations are ASD; clamps use the plan's method.
     """
     cases = []
+    area = plan.module.length * plan.module.width
     for lifting, word, allowed in (
         (True, "pressure from below", plan.module.allowable_uplift),
         (False, "pressure from above", plan.module.allowable_down),
@@ -121,15 +126,16 @@ def module_cases(plan: Plan, model: Model) -> list[Case]:
         field = "module.allowable_uplift" if lifting else "module.allowable_down"
         best: tuple[float, _Row] | None = None
         for row in _rows(plan, "ASD"):
-            if _lifts(plan, model, row) == lifting:
-                ratio = float(_pressure(plan, model, row)) / allowed
+            if _lifts(plan, model, row, area) == lifting:
+                ratio = float(_pressure(plan, model, row, area)) / allowed
                 best = (ratio, row) if best is None or ratio > best[0] else best
         if best is None:
             continue
 
         def run(row: _Row = best[1], allowed: float = allowed, field: str = field) -> Array:
             return pressure_rating_ratio(
-                _pressure(plan, model, row), given(field, "p_a [Pa]", allowed, Certainty.MAKER)
+                _pressure(plan, model, row, area),
+                given(field, "p_a [Pa]", allowed, Certainty.MAKER),
             )
 
         cases.append(Case(
@@ -141,9 +147,9 @@ def module_cases(plan: Plan, model: Model) -> list[Case]:
 
 
 def clamp_area(plan: Plan, model: Model) -> float:
-    """Module area held by one clamp between two modules [m²]."""
-    m = plan.module
-    return m.length * m.width / plan.frame.rails_per_column
+    """Module area held by the busiest clamp between two modules [m²]: half of each of them."""
+    _, up = module_sides(plan)
+    return float(model.rails.tributary.max()) * up
 
 
 def _clamp_cases(plan: Plan, model: Model) -> list[Case]:
@@ -151,15 +157,16 @@ def _clamp_cases(plan: Plan, model: Model) -> list[Case]:
     if allowed is None:
         return []
     area = clamp_area(plan, model)
-    lifting = [r for r in _rows(plan, plan.basis.us.method) if _lifts(plan, model, r)]
+    # A fastener's effective wind area is what it holds, not the module (ASCE 7 26.2, from memory).
+    lifting = [r for r in _rows(plan, plan.basis.us.method) if _lifts(plan, model, r, area)]
     if not lifting:
         return []
-    row = max(lifting, key=lambda r: float(_pressure(plan, model, r)))
+    row = max(lifting, key=lambda r: float(_pressure(plan, model, r, area)))
 
     def run() -> Array:
-        held = given("module area over rails in a column", "A_t [m**2]", area, Certainty.DERIVED)
+        held = given("widest rail strip times module side", "A_t [m**2]", area, Certainty.DERIVED)
         return force_ratio(
-            clamp_force(_pressure(plan, model, row), held),
+            clamp_force(_pressure(plan, model, row, area), held),
             given(f"frame.connections.clamp_uplift: {source}", "R_c [N]", allowed, Certainty.MAKER),
         )
 

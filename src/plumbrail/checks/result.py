@@ -146,8 +146,14 @@ def ancestors(record: Record, last: Step) -> tuple[Step, ...]:
 
 
 def pruned(record: Record, case: Case) -> Record:
-    """The record with only the steps that the ratio rests on, in their order."""
-    return Record(list(ancestors(record, _final(record, case))))
+    """The record with only the steps that the ratio rests on, in their order, numbered anew."""
+    kept = ancestors(record, _final(record, case))
+    number = {step.number: i for i, step in enumerate(kept)}
+    return Record([
+        replace(s, number=number[s.number],
+                origins={k: None if o is None else number[o] for k, o in s.origins.items()})
+        for s in kept
+    ])  # fmt: skip
 
 
 _PLUMBING = ("demand over capacity", "required over provided", "vector sum", "size of a",

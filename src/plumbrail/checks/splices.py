@@ -51,10 +51,16 @@ class Envelope:
 
     def at(self, position: float) -> tuple[Array, Array]:
         """Moment and shear (combinations,) at a place, the larger of both sides of a jump."""
-        i = int(np.clip(np.searchsorted(self.x, position), 1, len(self.x) - 1))
         near = np.flatnonzero(np.abs(self.x - position) < 1e-6)
-        at = near if len(near) else np.array([i - 1, i])
-        return self.M[:, at].max(axis=1), self.V[:, at].max(axis=1)
+        if len(near):
+            return self.M[:, near].max(axis=1), self.V[:, near].max(axis=1)
+        j = int(np.clip(np.searchsorted(self.x, position), 1, len(self.x) - 1))
+        share = (position - self.x[j - 1]) / (self.x[j] - self.x[j - 1])
+
+        def between(values: Array) -> Array:
+            return np.asarray((1.0 - share) * values[:, j - 1] + share * values[:, j])
+
+        return between(self.M), between(self.V)
 
 
 def envelopes(plan: Plan, model: Model, response: Response) -> tuple[Envelope, Envelope]:

@@ -129,7 +129,9 @@ def _engineer_cases(plan: Plan, model: Model) -> list[WindCase]:
         )
     rails = len(model.rails.ids)
 
-    def case(gamma: int, GC_n: float, sign: float, name: str) -> WindCase:
+    def case(gamma: int, GC_n: float, sign: float) -> WindCase:
+        name = "windward" if sign * GC_n > 0 else "leeward"  # a moment adds where it has GC_n's sign
+
         def pressure() -> Array:
             site = wind_site(plan, model)
             source = f"frame.ground_mount: {own.citation}"
@@ -146,9 +148,9 @@ def _engineer_cases(plan: Plan, model: Model) -> list[WindCase]:
                         f"{name} half", gamma, pressure)  # fmt: skip
 
     return [
-        case(gamma, C, sign, name)
-        for gamma, C in ((0, own.uplift), (180, own.down))
-        for sign, name in ((1.0, "windward"), (-1.0, "leeward"))
+        case(gamma, GC_n, sign)
+        for gamma, GC_n in ((0, own.uplift), (180, own.down))
+        for sign in (1.0, -1.0)
     ]
 
 
@@ -248,7 +250,8 @@ def component_pressures(
         for flow in flows(plan)
         for zone in zones
     ]
-    down = np.max([c.down for c in found])
-    up = np.min([c.up for c in found])
+    # max and min hand on the very array that was looked up, so that a record knows its origin.
+    down = max((c.down for c in found), key=float)
+    up = min((c.up for c in found), key=float)
     least = components.least_component_pressure
     return ComponentPressures(least(site.pressure(down)), least(site.pressure(up)))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from plumbrail.errors import CuttingError
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan, Sticks
 from plumbrail.stock.cutting import cut
+from plumbrail.stock.explain import explain_kerf
 from plumbrail.stock.records import (
     MILLIMETRE,
     SIXTEENTH,
@@ -33,6 +34,8 @@ class SectionCut:
     mass_per_length: float
     plan: CutPlan | None
     problem: str = ""
+    kerf: tuple[str, ...] = ()
+    """What the saw's kerf and the trim forbid, beside a saw that takes nothing."""
 
 
 @dataclass(frozen=True)
@@ -64,11 +67,15 @@ def cutting(plan: Plan, model: Model, zones: Zones, time_limit: float = 20.0) ->
 
     ``zones`` are the intervals of each beam where a splice may fall [m].
     """
-    grid = SIXTEENTH if plan.job.units == "us" else MILLIMETRE
+    grid = _grid(plan)
     jobs = _pipe_jobs(plan, model, zones)
     found = [_cut_pipe(plan, job, time_limit, grid) for job in jobs]
     found.append(_cut_rails(plan, model, time_limit, grid))
     return Cutting(tuple(found), _splices(plan, model, found), _decided(plan))
+
+
+def _grid(plan: Plan) -> float:
+    return SIXTEENTH if plan.job.units == "us" else MILLIMETRE
 
 
 def _decided(plan: Plan) -> bool:
@@ -119,27 +126,51 @@ def _stock(sticks: Sticks, name: str, kerf: float, trim: float) -> Stock:
     return Stock(name, tuple(StockLength(le, pr) for le, pr in pairs), kerf, trim)
 
 
-def _cut_pipe(plan: Plan, job: _Job, time_limit: float, grid: float) -> SectionCut:
+def _pipe_stock(plan: Plan, job: _Job) -> Stock:
     pipe = plan.stock.pipe
     sticks = pipe.sections.get(job.section.name, pipe)
-    stock = _stock(sticks, job.section.name, pipe.kerf, pipe.trim)
+    return _stock(sticks, job.section.name, pipe.kerf, pipe.trim)
+
+
+def _cut_pipe(plan: Plan, job: _Job, time_limit: float, grid: float) -> SectionCut:
+    stock = _pipe_stock(plan, job)
     what = ", ".join(dict.fromkeys(job.what))
-    try:
-        found = cut(stock, job.pieces, job.longs, time_limit=time_limit, grid=grid)
-    except CuttingError as error:
-        return SectionCut(job.section.name, what, job.section.mass, None, str(error))
-    return SectionCut(job.section.name, what, job.section.mass, found)
+    return _cut(stock, what, job.section.mass, job.pieces, job.longs, time_limit, grid)
 
 
 def _cut_rails(plan: Plan, model: Model, time_limit: float, grid: float) -> SectionCut:
     rail, sold = plan.frame.rail, plan.stock.rail
     stock = _stock(sold, rail.name, sold.kerf, sold.trim)
     pieces = [Piece(f"rail {name}", model.rails.length) for name in model.rails.ids]
+    return _cut(stock, "rails", rail.weight, pieces, [], time_limit, grid)
+
+
+def _cut(
+    stock: Stock, what: str, mass: float, pieces: list[Piece], longs: list[LongPiece],
+    time_limit: float, grid: float,
+) -> SectionCut:  # fmt: skip
     try:
-        found = cut(stock, pieces, time_limit=time_limit, grid=grid)
+        found = cut(stock, pieces, longs, time_limit=time_limit, grid=grid)
     except CuttingError as error:
-        return SectionCut(rail.name, "rails", rail.weight, None, str(error))
-    return SectionCut(rail.name, "rails", rail.weight, found)
+        return SectionCut(stock.section, what, mass, None, str(error))
+    return SectionCut(stock.section, what, mass, found)
+
+
+def with_kerf_report(plan: Plan, model: Model, cuts: Cutting, zones: Zones) -> Cutting:
+    """The same cut lists with what kerf and trim forbid; costs a second cutting."""
+    jobs = {j.section.name: j for j in _pipe_jobs(plan, model, zones)}
+    sections = tuple(
+        replace(s, kerf=_kerf(plan, jobs[s.section], s)) if s.section in jobs and s.plan else s
+        for s in cuts.sections
+    )
+    return replace(cuts, sections=sections)
+
+
+def _kerf(plan: Plan, job: _Job, found: SectionCut) -> tuple[str, ...]:
+    stock = _pipe_stock(plan, job)
+    return explain_kerf(
+        stock, job.pieces, job.longs, real=found.plan, time_limit=5.0, grid=_grid(plan)
+    ).words
 
 
 def _splices(

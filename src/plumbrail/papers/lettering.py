@@ -9,7 +9,7 @@ DESCENT = 0.30
 BOLD = 1.18
 
 _WIDTHS = {
-    0.29: "'′ijlIJ", 0.33: " ,.·/:;\\|", 0.37: "-f", 0.41: "″!()[]t²³r", 0.47: '"',
+    0.29: "'′ijlIJ", 0.33: " \u00a0,.·/:;\\|", 0.37: "-f", 0.41: "″!()[]t²³r", 0.47: '"',
     0.52: "*_`–°sz?c",
     0.57: "LFkPvxy", 0.64: "TYaeoéöß$0123456789ESbdghnpqu{}µü", 0.69: "KABVXZ", 0.77: "CRNUHDGOQ&",
     0.84: "w#+<=>^~±×→≤≥", 0.99: "MWm%½¼@—…",
@@ -41,7 +41,7 @@ def fit(text: str, room: float, height: float, bold: bool = False) -> str:
 def wrap(text: str, room: float, height: float) -> tuple[str, ...]:
     """The text in lines no wider than ``room`` [mm]; a word longer than that is shortened."""
     rows: list[str] = []
-    for word in text.split():
+    for word in text.split(" "):
         joined = f"{rows[-1]} {word}" if rows else word
         if rows and width(joined, height) <= room:
             rows[-1] = joined

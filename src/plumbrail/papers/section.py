@@ -100,7 +100,12 @@ class _Cut:
     @property
     def low(self) -> Point:
         """Lower left corner of what is drawn."""
-        return self.edge[0][0] - _BEYOND, float(self.model.piers.bottom[list(self.pair)].min())
+        bottom = float(self.model.piers.bottom[list(self.pair)].min())
+        left = self.edge[0][0] - _BEYOND
+        if self.frost_depth is None:
+            return left, bottom
+        frost = min(self.ground(y) for y in (left, self.high[0])) - self.frost_depth
+        return left, min(bottom, frost)
 
     @property
     def high(self) -> Point:
@@ -156,12 +161,14 @@ class _Cut:
         """Post over ground, hole depth, clearance and height of the high edge."""
         posts, piers = self.model.posts, self.model.piers
         items: list[Item] = []
-        for i, side in zip(self.pair, (1.0, -1.0), strict=True):
+        off = -(0.5 * piers.diameter * k + 7.0)
+        beyond = (self.edge[1][0] - float(posts.xy[self.pair[1], 1])) * k + 9.0
+        roomy = beyond + off > 6.0  # beside the height of the high edge
+        for i, side in zip(self.pair, (1.0, 1.0 if roomy else -1.0), strict=True):
             y, ground = float(posts.xy[i, 1]), float(posts.ground[i])
-            off = -side * (0.5 * piers.diameter * k + 7.0)
             for low, high in ((ground, float(posts.top[i])), (float(piers.bottom[i]), ground)):
                 words = self.job.length(high - low)
-                items.append(side_dimension((y, low), (y, high), off, words, k))
+                items.append(side_dimension((y, low), (y, high), side * off, words, k))
         for (y, z), off in zip(self.edge, (9.0, -9.0), strict=True):
             words = self.job.length(z - self.ground(y))
             items.append(side_dimension((y, self.ground(y)), (y, z), off, words, k))
@@ -179,6 +186,8 @@ class _Cut:
         items: list[Item] = []
         for i, y, name in zip(self.pair, places, names, strict=True):
             low = float(piers.bottom[i])
+            if self.frost_depth is not None:
+                low = min(low, self.low[1])
             items.append(Text((y / k, low - 5.0 / k), name, align="middle", bold=True))
             items.append(Text((y / k, low - 9.5 / k), hole, align="middle"))
         return items

@@ -29,8 +29,9 @@ class JobInfo:
         return f"{round(1000.0 * value):d}"
 
     def said(self, value: float) -> str:
-        """A length inside a sentence, where millimetres need their unit."""
-        return self.length(value) + ("" if self.units == "us" else " mm")
+        """A length inside a sentence: never broken over lines, millimetres with their unit."""
+        words = self.length(value) + ("" if self.units == "us" else " mm")
+        return words.replace(" ", "\u00a0")
 
     def fine(self, value: float) -> str:
         """A small length: to 1/16 in, or to 1 mm, never shown as nothing when it is something."""

@@ -34,6 +34,12 @@ class Piers(Section):
     cover_below_post: f.Depth = Field(
         description="Concrete between post foot and hole bottom.", examples=["3 in"]
     )
+    post_foot: Literal["closed", "open"] = Field(
+        "closed",
+        description="closed: the foot of the post is capped or flattened and the pipe stays empty; "
+        "open: it fills with concrete. Counts in the concrete to buy.",
+        examples=["closed"],
+    )
     above_grade: f.Depth = Field(0.0, description="Concrete above grade.", examples=["0 in"])
     isolated_pole_factor: Annotated[Literal[1, 2], BeforeValidator(_no_flag)] = Field(
         description="2 doubles the lateral soil pressure where 1/2 in of movement at grade does no "

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
+from numpy.typing import NDArray
 from scipy.sparse import coo_array, csr_array
 
 from plumbrail.stock.integer import Whole
 from plumbrail.stock.job import Job
 from plumbrail.stock.master import Cap, Master, Weights
 from plumbrail.stock.pricing import Column
+from plumbrail.stock.solver import Program, Total, minimise
 
+Floats = NDArray[np.float64]
 Arc = tuple[int, int, int]
 """Filled before, filled after, piece kind (-1: nothing more is put in)."""
 ARCS = 120_000
@@ -30,7 +35,7 @@ def arcs_of(job: Job) -> list[Arc]:
             frontier = {v for _, v, _ in steps}
             reached |= frontier
     nodes = sorted(reached | {k.capacity for k in job.kinds})
-    return sorted(arcs) + [(u, v, -1) for u, v in zip(nodes, nodes[1:], strict=False)]
+    return sorted(arcs) + [(u, v, -1) for u, v in pairwise(nodes)]
 
 
 def solve_exactly(
@@ -40,36 +45,32 @@ def solve_exactly(
 
     Only for jobs without long pieces.
     """
-    from scipy.optimize import Bounds, LinearConstraint, milp
-
     job = master.job
     arcs = arcs_of(job)
     if len(arcs) > ARCS:
         return None
     A, low, high = _rows(job, arcs)
-    cost = np.concatenate([np.zeros(len(arcs)), aim.kinds])
-    rows = [LinearConstraint(A, low, high)]
-    for weights, bottom, top in [(aim, least, np.inf)] + [(c.weights, -np.inf, c.most)
-                                                          for c in caps]:  # fmt: skip
-        row = np.concatenate([np.zeros(len(arcs)), weights.kinds])
-        size = max(1.0, *(abs(x) for x in (bottom, top) if np.isfinite(x)), 1.0)
-        rows.append(LinearConstraint(csr_array(row[None, :] / size), bottom / size, top / size))
-    upper = [np.inf if k.available is None else k.available for k in job.kinds]
-    res = milp(
-        cost, constraints=rows, integrality=np.ones(len(cost)),
-        bounds=Bounds(0, np.concatenate([np.full(len(arcs), np.inf), upper])),
-        options={"mip_rel_gap": 1e-9, "time_limit": max(0.2, seconds)},
-    )  # fmt: skip
-    if res.x is None:
+    size = len(arcs) + len(job.kinds)
+    had = [np.inf if k.available is None else float(k.available) for k in job.kinds]
+    upper = np.concatenate([np.full(len(arcs), np.inf), had])
+
+    def spread(weights: Weights) -> Floats:
+        return np.concatenate([np.zeros(len(arcs)), weights.kinds])
+
+    program = Program(spread(aim), A, low, high, np.zeros(size), upper, np.ones(size, dtype=bool))
+    totals = [Total(spread(aim), least, np.inf)]
+    totals += [Total(spread(cap.weights), -np.inf, cap.most) for cap in caps]
+    answer = minimise(program, totals, seconds)
+    if answer.x is None:
         return None
-    used = np.round(res.x).astype(int)
+    used = np.round(answer.x).astype(np.int64)
     columns = _patterns(job, arcs, used)
     master.add(columns)
     times = [columns.count(c) for c in master.columns]
-    return Whole(np.array(times, dtype=np.int64), np.zeros(0, dtype=np.int64), res.status == 0)
+    return Whole(np.array(times, dtype=np.int64), np.zeros(0, dtype=np.int64), answer.finished)
 
 
-def _rows(job: Job, arcs: list[Arc]) -> tuple[csr_array, list[float], list[float]]:
+def _rows(job: Job, arcs: list[Arc]) -> tuple[csr_array, Floats, Floats]:
     nodes = sorted({u for u, _, _ in arcs} | {v for _, v, _ in arcs})
     at = {u: i for i, u in enumerate(nodes)}
     data = []
@@ -83,10 +84,11 @@ def _rows(job: Job, arcs: list[Arc]) -> tuple[csr_array, list[float], list[float
     shape = (len(nodes) + len(job.pieces), len(arcs) + len(job.kinds))
     low = [0.0] * len(nodes) + [float(len(p.ids)) for p in job.pieces]
     high = [0.0] * len(nodes) + [np.inf] * len(job.pieces)
-    return csr_array(coo_array((v3, (r.astype(int), c.astype(int))), shape=shape)), low, high
+    A = csr_array(coo_array((v3, (r.astype(int), c.astype(int))), shape=shape))
+    return A, np.array(low), np.array(high)
 
 
-def _patterns(job: Job, arcs: list[Arc], used: np.ndarray) -> list[Column]:
+def _patterns(job: Job, arcs: list[Arc], used: NDArray[np.int64]) -> list[Column]:
     """Take the flow apart into sticks, the longest first, so that each ends at its capacity."""
     left = {a: int(n) for a, n in zip(arcs, used[: len(arcs)], strict=True) if n}
     into: dict[int, list[Arc]] = {}

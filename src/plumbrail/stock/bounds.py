@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import csr_array
 
 from plumbrail.errors import CuttingError
 from plumbrail.stock.job import Job
+from plumbrail.stock.solver import Program, Total, minimise
 from plumbrail.stock.words import show
 
 Floats = NDArray[np.float64]
@@ -29,25 +31,22 @@ def lifted(job: Job, aim: Floats, least: float, caps: list[tuple[Floats, float]]
     The sticks hold the material and keep the ``caps`` (weights per kind, most). A bound of a
     relaxation is lifted by this to the next sum that can be bought. inf: no such sticks.
     """
-    from scipy.optimize import Bounds, LinearConstraint, milp
-
     size = float(np.max(aim, initial=0.0)) or 1.0
     capacity = np.array([k.capacity for k in job.kinds], dtype=float)
-    need = float(material(job))
-    rows = [LinearConstraint(capacity / need, 1.0 - 1e-9, np.inf)]
-    if np.isfinite(least):
-        rows.append(LinearConstraint(aim / size, least / size - 1e-6, np.inf))
-    for weights, most in caps:
-        scale = max(1.0, abs(most))
-        rows.append(LinearConstraint(weights / scale, -np.inf, most / scale + 1e-9))
     upper = np.array([np.inf if k.available is None else k.available for k in job.kinds])
-    res = milp(aim / size, constraints=rows, bounds=Bounds(0, upper),
-               integrality=np.ones(len(aim)), options={"mip_rel_gap": 0.0})  # fmt: skip
-    if res.status == 2:
+    count, need = len(aim), float(material(job))
+    program = Program(
+        aim / size, csr_array(capacity[None, :] / need), np.array([1.0 - 1e-9]),
+        np.array([np.inf]), np.zeros(count), upper, np.ones(count, dtype=bool),
+    )  # fmt: skip
+    totals = [Total(weights, -np.inf, most + 1e-9 * max(1.0, abs(most))) for weights, most in caps]
+    totals.append(Total(aim / size, least / size - 1e-6, np.inf))
+    answer = minimise(program, totals, 5.0)
+    if answer.infeasible:
         return float(np.inf)
-    if res.x is None:
+    if answer.x is None or not answer.finished:
         return least
-    return float(aim @ np.round(res.x))
+    return float(aim @ np.round(answer.x))
 
 
 def check_amount(job: Job) -> None:

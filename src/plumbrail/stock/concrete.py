@@ -152,4 +152,4 @@ def quarter_yards(volume: ArrayLike) -> Array:
     Common practice, no published source.
     """
     yards = np.asarray(units.from_si(np.asarray(volume, dtype=float), "yd3"))
-    return np.ceil(yards * 4 - HAIR) / 4
+    return np.maximum(np.ceil(yards * 4 - HAIR), 0.0) / 4

@@ -61,12 +61,12 @@ def _solved(job: Job, time_limit: float) -> Outcome:
         return second
     bound = max(first.anywhere, second.anywhere)
     if second.rank < first.rank:
-        cost, *others = second.levels
+        cost, length, parts = second.levels
         cost = replace(cost, bound=min(cost.value, max(cost.bound, bound)))
-        return replace(second, levels=(cost, *others), anywhere=min(cost.value, bound))
-    cost, *others = first.levels
+        return replace(second, levels=(cost, length, parts), anywhere=min(cost.value, bound))
+    cost, length, parts = first.levels
     cost = replace(cost, bound=min(cost.value, bound))
-    return replace(first, levels=(cost, *others), anywhere=cost.bound)
+    return replace(first, levels=(cost, length, parts), anywhere=cost.bound)
 
 
 def _empty(stock: Stock, grid: float) -> CutPlan:

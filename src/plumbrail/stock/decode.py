@@ -18,7 +18,7 @@ Path = list[tuple[int, int]]
 
 def decode(master: Master, whole: Whole) -> tuple[list[Stick], list[Splices]]:
     """Sticks and splices of a whole-number solution."""
-    job, net = master.job, master.net
+    job = master.job
     paths = _paths(master, whole)
     parts: dict[int, list[Cut]] = defaultdict(list)
     splices = []

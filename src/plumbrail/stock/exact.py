@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import time
 from collections import defaultdict
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,68 +23,101 @@ Floats = NDArray[np.float64]
 SLACK = 1e-6
 
 
+@dataclass
+class Run:
+    """State of one run; ``complete``: the model holds every pattern, so its bounds count."""
+
+    model: Zonal
+    complete: bool
+    deadline: float
+    best: Solution | None = None
+    caps: list[tuple[Floats, float]] = field(default_factory=list)
+    kind_caps: list[tuple[Floats, float]] = field(default_factory=list)
+    levels: list[Level] = field(default_factory=list)
+
+
 def solve(job: Job, seconds: float) -> Outcome | None:
     """A plan with its proof, or None: too many patterns, or no plan in the time."""
+    deadline = time.monotonic() + seconds
     parts = parts_of(job)
     patterns = patterns_of(job, parts)
     if patterns is None:
         return None
-    whole = len(patterns) <= MANAGEABLE
-    if not whole:
-        patterns = fullest(job, parts, patterns)
-    model = Zonal(job, parts, patterns)
-    deadline = time.monotonic() + seconds
-    kinds = np.array([p.kind for p in patterns])
-    prices = np.array([k.price for k in job.kinds])
-    lengths = np.array([k.length for k in job.kinds], dtype=float)
-    count = np.array([len(p.parts) for p in patterns], dtype=float)
-    best: Solution | None = None
-    caps: list[tuple[Floats, float]] = []
-    kind_caps: list[tuple[Floats, float]] = []
-    levels: list[Level] = []
-    for name, per_kind in (("cost", prices), ("waste", lengths), ("splices", None)):
-        aim = count if per_kind is None else per_kind[kinds]
-        least = (float(fewest_parts(job)) if per_kind is None
-                 else lifted(job, per_kind, -np.inf, kind_caps))  # fmt: skip
-        best, bound = _improved(model, best, aim, caps, least, (deadline - time.monotonic()) * 0.7)
-        bound = bound if whole else least
-        if best is None:
-            return None
-        value = float(aim @ best.times)
-        lift = math.ceil(bound - SLACK) if per_kind is None else lifted(
-            job, per_kind, bound, kind_caps)  # fmt: skip
-        levels.append(Level(name, value, min(lift, value)))
-        caps.append((aim, value + 1e-9 * max(1.0, value)))
-        if per_kind is not None:
-            kind_caps.append((per_kind, caps[-1][1]))
-    sticks, splices = _decode(model, best)
-    cost, waste, spliced = levels
+    complete = len(patterns) <= MANAGEABLE
+    chosen = patterns if complete else fullest(job, parts, patterns)
+    run = Run(Zonal(job, parts, chosen), complete, deadline)
+    best = _pursue_kinds(run, "cost", np.array([k.price for k in job.kinds]))
+    if best is not None:
+        best = _pursue_kinds(run, "waste", np.array([float(k.length) for k in job.kinds]))
+    if best is not None:
+        count = np.array([float(len(p.parts)) for p in chosen])
+        best, bound = _improve(run, count, float(fewest_parts(job)))
+        _settle(run, "splices", count, math.ceil(bound - SLACK))
+    if best is None:
+        return None
+    sticks, splices = _decode(run.model, best)
+    cost, waste, spliced = run.levels
     return Outcome(tuple(sticks), tuple(splices), (cost, waste, spliced), cost.bound, 1)
 
 
-def _improved(
-    model: Zonal, best: Solution | None, aim: Floats, caps: list[tuple[Floats, float]],
-    least: float, seconds: float,
-) -> tuple[Solution | None, float]:  # fmt: skip
+def _pursue_kinds(run: Run, name: str, per_kind: Floats) -> Solution | None:
+    """Least sum over sticks of so much per kind; its bound is lifted to what can be bought."""
+    job = run.model.job
+    aim = per_kind[np.array([p.kind for p in run.model.patterns])]
+    best, bound = _improve(run, aim, lifted(job, per_kind, -np.inf, run.kind_caps))
+    if best is not None:
+        _settle(run, name, aim, lifted(job, per_kind, bound, run.kind_caps))
+        run.kind_caps.append((per_kind, run.caps[-1][1]))
+    return best
+
+
+def _settle(run: Run, name: str, aim: Floats, bound: float) -> None:
+    """Note what an aim came to, and hold it from now on."""
+    if run.best is not None:
+        value = float(aim @ run.best.times)
+        run.levels.append(Level(name, value, min(bound, value)))
+        run.caps.append((aim, value + 1e-9 * max(1.0, value)))
+
+
+def _improve(run: Run, aim: Floats, least: float) -> tuple[Solution | None, float]:
     """The better of the plan at hand and a new one, with a bound on the aim."""
+    best = run.best
     if best is not None and float(aim @ best.times) <= least + SLACK:
         return best, least
-    found = model.solve(aim, caps, least, seconds)
-    if found is not None and not len(found.times):
-        if best is None and len(model.patterns) < MANAGEABLE:
+    seconds = (run.deadline - time.monotonic()) * 0.7
+    found = run.model.solve(aim, run.caps, least, seconds)
+    if found is None:
+        return best, least
+    if not len(found.times):
+        if best is None and run.complete:
             raise CuttingError(
                 "no choice of splices and sticks makes all pieces from the stock on offer. Raise "
                 "the number of sticks available, or offer a longer stock length"
             )
-        return best, least  # caught between two rounding tolerances: nothing is claimed
-    if found is None:
-        return best, least
+        return best, least  # between two rounding tolerances of the solver: nothing is claimed
     if best is None or float(aim @ found.times) < float(aim @ best.times) - SLACK:
-        best = found
-    return best, max(least, found.bound)
+        run.best = found
+    return run.best, max(least, found.bound) if run.complete else least
 
 
 def _decode(model: Zonal, solution: Solution) -> tuple[list[Stick], list[Splices]]:
+    job = model.job
+    cuts, splices = _parts(model, solution)
+    left = [list(p.ids) for p in job.pieces]
+    sticks = []
+    for pattern, times in zip(model.patterns, solution.times, strict=True):
+        for _ in range(times):
+            here = [cuts[n] for n in pattern.parts]
+            for t, n in enumerate(pattern.counts):
+                ids, left[t] = left[t][:n], left[t][n:]
+                here += [Cut(i, 1, 1, 0.0, job.pieces[t].length * job.grid) for i in ids]
+            if here:
+                sticks.append(make_stick(job, pattern.kind, here))
+    return sticks, splices
+
+
+def _parts(model: Zonal, solution: Solution) -> tuple[dict[int, Cut], list[Splices]]:
+    """The parts of every long piece, by number, at the places chosen."""
     job, beams = model.job, beams_of(model.job)
     names = [i for b in job.longs for i in b.ids]
     used: dict[int, list[int]] = defaultdict(list)
@@ -100,14 +134,4 @@ def _decode(model: Zonal, solution: Solution) -> tuple[list[Stick], list[Splices
         for i, n in enumerate(mine):
             cuts[n] = Cut(names[beam], i + 1, len(mine), at[i] * job.grid,
                           (stops[i] - at[i]) * job.grid)  # fmt: skip
-    left = [list(p.ids) for p in job.pieces]
-    sticks = []
-    for pattern, times in zip(model.patterns, solution.times, strict=True):
-        for _ in range(times):
-            here = [cuts[n] for n in pattern.parts]
-            for t, n in enumerate(pattern.counts):
-                ids, left[t] = left[t][:n], left[t][n:]
-                here += [Cut(i, 1, 1, 0.0, job.pieces[t].length * job.grid) for i in ids]
-            if here:
-                sticks.append(make_stick(job, pattern.kind, here))
-    return sticks, splices
+    return cuts, splices

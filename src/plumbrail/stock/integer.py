@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csr_array
 
 from plumbrail.stock.master import Cap, Master, Weights
+from plumbrail.stock.solver import Program, Total, minimise
 
 Floats = NDArray[np.float64]
 
@@ -26,39 +26,30 @@ class Whole:
 
 
 def best_of(
-    master: Master, aim: Weights, caps: tuple[Cap, ...], least: float, seconds: float,
-    taste: Floats | None = None,
-) -> Whole | None:  # fmt: skip
+    master: Master, aim: Weights, caps: tuple[Cap, ...], least: float, seconds: float
+) -> Whole | None:
     """Least ``aim`` over the master's columns within ``caps``; None when none was found in time.
 
     ``least``: a proven bound, given to the solver so that it stops when it gets there.
-    ``taste``: per column, a preference among equals, summing to less than the smallest step of aim.
     """
-    from scipy.optimize import Bounds, LinearConstraint, milp
-
     count = len(master.columns)
     A, sides = master.matrix(), master.sides()
     T, N = len(master.job.pieces), len(master.net.place)
-    cost = np.zeros(A.shape[1])
-    cost[:count] = [aim.of(c) for c in master.columns]
     low, high = sides.copy(), sides.copy()
     high[:T], low[T + N :] = np.inf, -np.inf
-    rows = [LinearConstraint(A, low, high)]
-    if np.isfinite(least):
-        size = max(1.0, abs(least))
-        rows.append(LinearConstraint(csr_array((cost / size)[None, :]), least / size, np.inf))
-    for cap in caps:
-        weights = np.zeros(A.shape[1])
-        weights[:count] = [cap.weights.of(c) for c in master.columns]
-        size = max(1.0, abs(cap.most))
-        rows.append(LinearConstraint(csr_array(weights[None, :] / size), -np.inf, cap.most / size))
-    if taste is not None:
-        cost[:count] += taste
-    whole = np.zeros(A.shape[1])
-    whole[:count] = 1
-    options = {"mip_rel_gap": 1e-9, "time_limit": max(0.2, seconds)}
-    res = milp(cost, constraints=rows, bounds=Bounds(0, np.inf), integrality=whole, options=options)
-    if res.x is None:
+    size = A.shape[1]
+
+    def spread(weights: Weights) -> Floats:
+        row = np.zeros(size)
+        row[:count] = [weights.of(c) for c in master.columns]
+        return row
+
+    program = Program(spread(aim), A, low, high, np.zeros(size), np.full(size, np.inf),
+                      np.arange(size) < count)  # fmt: skip
+    totals = [Total(program.cost, least, np.inf)]
+    totals += [Total(spread(cap.weights), -np.inf, cap.most) for cap in caps]
+    answer = minimise(program, totals, seconds)
+    if answer.x is None:
         return None
-    x = np.round(res.x).astype(np.int64)
-    return Whole(x[:count], x[count:], res.status == 0)
+    x = np.round(answer.x).astype(np.int64)
+    return Whole(x[:count], x[count:], answer.finished)

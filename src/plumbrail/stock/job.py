@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from plumbrail.errors import CuttingError
 from plumbrail.stock.records import LongPiece, Piece, Stock
@@ -126,7 +127,7 @@ def _zones(beam: LongPiece, grid: float) -> tuple[Zone, ...]:
     """Zones cut off at the supports, which belong to no span, and cleared of overlaps."""
     supports = [s / grid for s in sorted(beam.supports)]
     found: list[Zone] = []
-    for span, (left, right) in enumerate(zip(supports, supports[1:], strict=False)):
+    for span, (left, right) in enumerate(pairwise(supports)):
         first, last = math.floor(left + SLACK) + 1, math.ceil(right - SLACK) - 1
         parts = sorted((max(up(a, grid), first), min(down(b, grid), last)) for a, b in beam.zones)
         reached = first - 1
@@ -167,9 +168,10 @@ def _check_pieces(
 ) -> None:
     if any(length <= 0 for length in offcuts):
         raise CuttingError("an own offcut needs a length above 0")
-    for p in (*pieces, *longs):
-        if p.length <= 0:
-            raise CuttingError(f"piece {p.id} needs a length above 0")
+    lengths = [(p.id, p.length) for p in pieces] + [(b.id, b.length) for b in longs]
+    for name, length in lengths:
+        if length <= 0:
+            raise CuttingError(f"piece {name} needs a length above 0")
     for b in longs:
         if b.zones and len(b.supports) < 2:
             raise CuttingError(

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_array, csr_array, hstack
+from scipy.sparse import coo_array, csr_array, hstack, vstack
 
 from plumbrail.stock.job import Job
 from plumbrail.stock.network import Network
 from plumbrail.stock.pricing import Column, Filler
+from plumbrail.stock.solver import linear
 
 Floats = NDArray[np.float64]
 
@@ -67,7 +68,9 @@ class Master:
 
     def matrix(self) -> csr_array:
         """Rows: piece kinds, nodes, limited kinds. Columns: sticks, then moves to the left."""
-        rows, cols, data = [], [], []
+        rows: list[int] = []
+        cols: list[int] = []
+        data: list[float] = []
         T, N = len(self.job.pieces), len(self.net.place)
         place = {k: T + N + i for i, k in enumerate(self.limited)}
         for c, column in enumerate(self.columns):
@@ -80,9 +83,9 @@ class Master:
             cols += [c] * len(entries)
             data += [float(v) for _, v in entries]
         moved = np.flatnonzero(self.net.left >= 0)
-        c = len(self.columns) + np.arange(len(moved))
-        rows += [*(T + moved), *(T + self.net.left[moved])]
-        cols += [*c, *c]
+        after = (len(self.columns) + np.arange(len(moved))).tolist()
+        rows += (T + moved).tolist() + (T + self.net.left[moved]).tolist()
+        cols += after + after
         data += [-1.0] * len(moved) + [1.0] * len(moved)
         shape = (T + N + len(self.limited), len(self.columns) + len(moved))
         return csr_array(coo_array((data, (rows, cols)), shape=shape))
@@ -98,8 +101,6 @@ class Master:
 
     def solve(self, aim: Weights, caps: tuple[Cap, ...]) -> Duals:
         """The linear program over the present columns, with dear stand-ins for what is missing."""
-        from scipy.optimize import linprog
-
         T, N = len(self.job.pieces), len(self.net.place)
         real, sides = self.matrix(), self.sides()
         stand_in, dear = self._stand_ins(aim, len(sides))
@@ -114,21 +115,12 @@ class Master:
             row[0, : len(self.columns)] = [cap.weights.of(c) for c in self.columns]
             upper.append(csr_array(row))
             limits.append(np.array([cap.most]))
-        from scipy.sparse import vstack
-
-        res = linprog(
-            cost, A_ub=vstack(upper), b_ub=np.concatenate(limits),
-            A_eq=A[T : T + N] if N else None, b_eq=sides[T : T + N] if N else None,
-            method="highs-ds",
-        )  # fmt: skip
-        if res.x is None:
-            raise RuntimeError(f"linear program of the cutting failed: {res.message}")
-        ub = np.asarray(res.ineqlin.marginals)
-        nodes = np.asarray(res.eqlin.marginals) if N else np.empty(0)
+        found = linear(cost, vstack(upper), np.concatenate(limits), A[T : T + N], sides[T : T + N])
         kinds = np.zeros(len(self.job.kinds))
-        kinds[self.limited] = ub[T : T + len(self.limited)]
-        return Duals(float(res.fun), -ub[:T], nodes, kinds, ub[T + len(self.limited) :],
-                     float(res.x[real.shape[1] :].sum()))  # fmt: skip
+        kinds[self.limited] = found.upper[T : T + len(self.limited)]
+        return Duals(found.value, -found.upper[:T], found.equal, kinds,
+                     found.upper[T + len(self.limited) :],
+                     float(found.x[real.shape[1] :].sum()))  # fmt: skip
 
     def _stand_ins(self, aim: Weights, rows: int) -> tuple[csr_array, Floats]:
         """One per piece kind and one per long kind, dearer than any real plan could be."""

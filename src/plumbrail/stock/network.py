@@ -159,7 +159,8 @@ def _spots(beam: LongKind, zones: list[Ints], relaxed: bool) -> _Spots:
     return _Spots(place, high, zone, np.repeat(spans, sizes))
 
 
-def _arcs(beam: LongKind, at: _Spots, longest: int) -> tuple[Ints, Ints, Ints]:  # tail, head, length
+def _arcs(beam: LongKind, at: _Spots, longest: int) -> tuple[Ints, Ints, Ints]:
+    """Tail, head and length of every part that the rules and the sticks allow."""
     i, j = np.triu_indices(len(at.place), 1)
     most = at.high[j] - at.place[i]
     least = np.maximum(at.place[j] - at.high[i], beam.min_segment)

@@ -47,14 +47,12 @@ def _stick_faults(stick: Stick, stock: Stock, grid: float) -> list[str]:
     return faults
 
 
-def _piece_faults(
-    plan: CutPlan, pieces: Sequence[Piece], longs: Sequence[LongPiece]
-) -> list[str]:
+def _piece_faults(plan: CutPlan, pieces: Sequence[Piece], longs: Sequence[LongPiece]) -> list[str]:
     cuts: dict[str, list[Cut]] = {}
     for stick in plan.sticks:
         for cut in stick.cuts:
             cuts.setdefault(cut.id, []).append(cut)
-    wanted = {p.id: p.length for p in (*pieces, *longs)}
+    wanted = {p.id: p.length for p in pieces} | {b.id: b.length for b in longs}
     faults = [f"{i} is cut but not wanted" for i in cuts.keys() - wanted.keys()]
     whole = {p.id for p in pieces} | {b.id for b in longs if not b.zones}
     for name, length in wanted.items():
@@ -100,20 +98,20 @@ def _count_faults(plan: CutPlan, stock: Stock, offcuts: Sequence[float]) -> list
     real = Counter(round(s.length / plan.grid) for s in plan.sticks if not s.own)
     if {k: n for k, n in told.items() if n} != dict(real):
         faults.append("the sticks to buy are not the sticks that are cut")
-    for length in stock.lengths:
-        if length.available is not None:
-            n = sum(s.price == length.price and abs(s.length - length.length) < plan.grid
+    for offer in stock.lengths:
+        if offer.available is not None:
+            n = sum(s.price == offer.price and abs(s.length - offer.length) < plan.grid
                     for s in plan.sticks if not s.own)  # fmt: skip
-            if n > length.available and not _twin(stock, length.length, plan.grid):
-                faults.append(f"more sticks of {length.length:.4f} m than there are")
+            if n > offer.available and not _twin(stock, offer.length, plan.grid):
+                faults.append(f"more sticks of {offer.length:.4f} m than there are")
     own = sorted((s.length for s in plan.sticks if s.own), reverse=True)
     yard = sorted(offcuts, reverse=True)
     if len(own) > len(yard) or any(a > b + 1e-3 * plan.grid
                                    for a, b in zip(own, yard, strict=False)):  # fmt: skip
         faults.append("more own offcuts are used than there are")
     cost = sum(s.price for s in plan.sticks)
-    length = sum(s.length for s in plan.sticks) - sum(c.length for s in plan.sticks for c in s.cuts)
-    if abs(cost - plan.cost) > 1e-6 * max(1.0, cost) or abs(length - plan.waste) > 1e-6:
+    waste = sum(s.length - sum(c.length for c in s.cuts) for s in plan.sticks)
+    if abs(cost - plan.cost) > 1e-6 * max(1.0, cost) or abs(waste - plan.waste) > 1e-6:
         faults.append("cost or waste is added up wrongly")
     if plan.waste < -1e-9 or any(v.value < v.bound - 1e-6 * max(1.0, v.value) for v in plan.levels):
         faults.append("a bound lies above what the plan reaches")

@@ -14,6 +14,7 @@ from scipy.sparse import coo_array, csr_array
 
 from plumbrail.stock.job import Job
 from plumbrail.stock.patterns import Part, Pattern, beams_of, ends_of
+from plumbrail.stock.solver import Program, Total, minimise
 
 Floats = NDArray[np.float64]
 
@@ -111,31 +112,23 @@ class Zonal:
 
         An infeasible model gives a solution without times and an infinite bound.
         """
-        from scipy.optimize import Bounds, LinearConstraint, milp
-
         count, total = len(self.patterns), len(self.patterns) + int(self.first[-1])
         r, c, v = (np.array(x) for x in zip(*self.rows.entries, strict=True))
         shape = (len(self.rows.low), total)
         A = csr_array(coo_array((v, (r.astype(int), c.astype(int))), shape=shape))
-        rows = [LinearConstraint(A, self.rows.low, self.rows.high)]
-        for weights, low, high in [(aim, least, np.inf)] + [(w, -np.inf, m) for w, m in caps]:
-            row = np.concatenate([weights, np.zeros(total - count)])
-            size = max(1.0, *(abs(x) for x in (low, high) if np.isfinite(x)), 1.0)
-            rows.append(LinearConstraint(csr_array(row[None, :] / size), low / size, high / size))
+        rest = np.zeros(total - count)
         upper = [1.0 if x.parts else np.inf for x in self.patterns]
-        res = milp(
-            np.concatenate([aim, np.zeros(total - count)]), constraints=rows,
-            integrality=np.ones(total),
-            bounds=Bounds(
-                np.concatenate([np.zeros(count), *(e.low for e in self.ends)]),
-                np.concatenate([upper, *(e.high for e in self.ends)]),
-            ),
-            options={"mip_rel_gap": 1e-9, "time_limit": max(0.2, seconds)},
+        program = Program(
+            np.concatenate([aim, rest]), A, np.array(self.rows.low), np.array(self.rows.high),
+            np.concatenate([np.zeros(count), *(e.low for e in self.ends)]),
+            np.concatenate([upper, *(e.high for e in self.ends)]), np.ones(total, dtype=bool),
         )  # fmt: skip
-        if res.status == 2:
+        totals = [Total(program.cost, least, np.inf)]
+        totals += [Total(np.concatenate([w, rest]), -np.inf, most) for w, most in caps]
+        answer = minimise(program, totals, seconds)
+        if answer.infeasible:
             return Solution(np.empty(0, np.int64), np.empty(0, np.int64), np.inf)
-        if res.x is None:
+        if answer.x is None:
             return None
-        x = np.round(res.x).astype(np.int64)
-        bound = float(res.fun) if res.status == 0 else float(res.mip_dual_bound)
-        return Solution(x[:count], x[count:], bound)
+        x = np.round(answer.x).astype(np.int64)
+        return Solution(x[:count], x[count:], answer.bound)

@@ -1,0 +1,132 @@
+"""``plumbrail cut``."""
+
+from __future__ import annotations
+
+import argparse
+
+from rich.console import Console
+
+from plumbrail.cli.show import Column, console, print_json, print_written, table
+from plumbrail.jobs.buying import Shopping, shopping
+from plumbrail.jobs.cut_output import cut_report
+from plumbrail.jobs.cutting import Cutting, SectionCut, with_kerf_report
+from plumbrail.jobs.designing import Analysis, analyse, saw
+from plumbrail.jobs.drawing import cut_sheets, write_sheets
+from plumbrail.jobs.output import CAUTION
+from plumbrail.plan.reader import load_plan
+from plumbrail.stock.concrete import STAGES
+from plumbrail.stock.records import CutPlan, Stick
+from plumbrail.units import show
+
+CAUTIONS = (
+    "Sawing and drilling galvanized pipe throws hot, zinc-laden chips: goggles, gloves, no fumes "
+    "breathed; zinc-rich paint on every cut end. Long sticks are lifted by two.",
+    "Wet concrete burns skin and eyes: gloves, boots, goggles, wash at once.",
+)
+
+
+def run(given: argparse.Namespace) -> int:
+    """Cut lists and buying list; 0 when everything can be cut, else 1."""
+    made = analyse(load_plan(given.plan))
+    cuts = with_kerf_report(made.plan, made.model, saw(made), made.zones)
+    shop = shopping(made.plan, made.model, cuts)
+    written = write_sheets(cut_sheets(made.run, made.plan, cuts), given.out) if given.out else []
+    if given.json:
+        print_json(cut_report(made, cuts, shop))
+    else:
+        out = console()
+        show_cutting(out, made, cuts, shop)
+        print_written(out, written)
+    return 0 if cuts.complete else 1
+
+
+def show_cutting(out: Console, made: Analysis, cuts: Cutting, shop: Shopping) -> None:
+    """What to buy, the sticks, splices, concrete."""
+    units = made.plan.job.units
+    out.print(f"{made.plan.job.name}: {shop.cost:,.2f} for pipe, rail and bagged concrete",
+              style="bold", markup=False)  # fmt: skip
+    _show_buying(out, shop, units)
+    for section in cuts.sections:
+        _show_section(out, section, units)
+    _show_splices(out, cuts, units)
+    _show_concrete(out, shop, units)
+    for caution in (*CAUTIONS, CAUTION):
+        out.print(caution, markup=False)
+    out.print(made.run.short, style="dim", markup=False)
+
+
+def _show_buying(out: Console, shop: Shopping, units: str) -> None:
+    rows = [
+        [line.section, show(line.length, "length", units), str(line.count), f"{line.price:,.2f}",
+         f"{line.cost:,.2f}", show(line.mass_each, "mass", units), show(line.mass, "mass", units)]
+        for line in shop.sticks.lines
+    ]  # fmt: skip
+    rows.append([f"Concrete, {shop.bags.size.name} bags", "", str(shop.bags.total),
+                 f"{shop.bag_price:,.2f}", f"{shop.bag_cost:,.2f}",
+                 show(shop.bags.size.mass, "mass", units),
+                 show(shop.bags.total * shop.bags.size.mass, "mass", units)])  # fmt: skip
+    heads = ("Buy", "Length", "Count", "Each", "Together", "Weight each", "Weight")
+    out.print(table("Buying list", [Column(h, i > 0) for i, h in enumerate(heads)], rows))
+
+
+def _show_section(out: Console, s: SectionCut, units: str) -> None:
+    if s.plan is None:
+        out.print(f"{s.section}, {s.what}: CANNOT BE CUT: {s.problem}\n", style="bold red",
+                  markup=False)  # fmt: skip
+        return
+    columns = [Column("Sticks", True, no_wrap=True), Column("Length", True, no_wrap=True),
+               Column("Cut, in this order"), Column("Left", True, no_wrap=True)]  # fmt: skip
+    out.print(table(f"{s.section}, {s.what}", columns, _stick_rows(s.plan, units)))
+    for note in (*_proof(s.plan), *s.kerf):
+        out.print(f"  - {note}", markup=False)
+    out.print()
+
+
+def _stick_rows(plan: CutPlan, units: str) -> list[list[str]]:
+    """One row for sticks that are cut alike."""
+    alike: dict[tuple[object, ...], list[Stick]] = {}
+    for stick in plan.sticks:
+        key = (stick.length, stick.own, tuple(round(c.length, 6) for c in stick.cuts))
+        alike.setdefault(key, []).append(stick)
+    rows = []
+    for sticks in alike.values():
+        first = sticks[0]
+        own = " (own)" if first.own else ""
+        parts = [
+            f"{', '.join(k.cuts[i].label for k in sticks)} {show(c.length, 'length', units)}"
+            for i, c in enumerate(first.cuts)
+        ]
+        rows.append([str(len(sticks)), show(first.length, "length", units) + own,
+                     "; ".join(parts), show(first.offcut, "length", units)])  # fmt: skip
+    return rows
+
+
+def _proof(plan: CutPlan) -> tuple[str, ...]:
+    if all(level.proven for level in plan.levels):
+        return ("proven: no cheaper cut list, none with less waste at this price, none with "
+                "fewer splices",)  # fmt: skip
+    return plan.notes
+
+
+def _show_splices(out: Console, cuts: Cutting, units: str) -> None:
+    for name, positions in zip(("Front beam", "Back beam"), cuts.splices, strict=True):
+        at = ", ".join(show(x, "length", units) for x in positions)
+        who = "as decided in the plan" if cuts.decided else "where it bends little"
+        said = f"splices at {at} from its left end, {who}" if at else "no splice"
+        out.print(f"{name}: {said}.", markup=False)
+    out.print()
+
+
+def _show_concrete(out: Console, shop: Shopping, units: str) -> None:
+    c, bags = shop.concrete, shop.bags.per_pier
+    first, rest = (STAGES.index(s) for s in ("holding", "rest"))
+    rows = [
+        [name, show(float(c.volume[first, i]), "volume", units), str(bags[first, i]),
+         show(float(c.volume[rest, i]), "volume", units), str(bags[rest, i])]
+        for i, name in enumerate(c.ids)
+    ]  # fmt: skip
+    heads = ("Pier", "Holding set", "Bags", "The rest", "Bags")
+    out.print(table("Concrete", [Column(h, i > 0) for i, h in enumerate(heads)], rows))
+    out.print(f"All piers: {show(c.total, 'volume', units)}. By ready-mix: "
+              f"{c.ready_mix[first]:g} yd³ for the holding set, {c.ready_mix[rest]:g} yd³ for the "
+              "rest (rounded up to quarters).\n", markup=False)  # fmt: skip

@@ -1,0 +1,115 @@
+"""``plumbrail demo``."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from pathlib import Path
+
+from rich.console import Console
+
+from plumbrail.checks.result import Status, worst
+from plumbrail.cli.check import FAMILIES, exit_code, show_checks, verdict
+from plumbrail.cli.cut import show_cutting
+from plumbrail.cli.show import console, print_json, print_written, used
+from plumbrail.cli.stake import show_stakes
+from plumbrail.jobs.cut_output import cut_report
+from plumbrail.jobs.demo import MainJob, copy_demo, main_job, write_papers
+from plumbrail.jobs.demo_output import DemoReport
+from plumbrail.jobs.output import CAUTION, check_report
+from plumbrail.jobs.stake_output import stake_report
+from plumbrail.units import show
+
+
+def run(given: argparse.Namespace) -> int:
+    """Do the main job on a demo plan and say what came of it."""
+    path = copy_demo(given.plan, given.out)
+    job = main_job(path)
+    written = [path, *write_papers(job, given.out, _tables(job))]
+    if given.json:
+        print_json(DemoReport(
+            check=check_report(job.design), stake=stake_report(job.staking),
+            cut=cut_report(job.design.analysis, job.cutting, job.shop),
+            written=[str(p) for p in written],
+        ))  # fmt: skip
+    else:
+        _tell(console(), job, path, written)
+    return exit_code(job.design)
+
+
+def _tables(job: MainJob) -> dict[str, Callable[[], str]]:
+    made = job.design
+    return {
+        "checks.txt": _text(lambda out: show_checks(out, made, everything=True)),
+        "cut-list.txt": _text(lambda out: show_cutting(out, made.analysis, job.cutting, job.shop)),
+        "setting-out.txt": _text(lambda out: show_stakes(out, job.staking)),
+    }
+
+
+def _text(show_on: Callable[[Console], None]) -> Callable[[], str]:
+    """What a command would show, as plain text of 130 columns."""
+
+    def made() -> str:
+        out = Console(width=130, highlight=False, color_system=None, force_terminal=False)
+        with out.capture() as captured:
+            show_on(out)
+        return captured.get()
+
+    return made
+
+
+def _tell(out: Console, job: MainJob, path: Path, written: list[Path]) -> None:
+    made, units = job.design, job.design.plan.job.units
+    out.print(verdict(made), style="bold", markup=False)
+    _tell_families(out, job)
+    _tell_failures(out, job)
+    sticks = sum(line.count for line in job.shop.sticks.lines)
+    heaviest = show(job.shop.sticks.heaviest, "mass", units)
+    out.print(f"\nTo buy: {sticks} sticks of pipe and rail and {job.shop.bags.total} bags of "
+              f"concrete for {job.shop.cost:,.2f}; the heaviest stick weighs {heaviest}.",
+              markup=False)  # fmt: skip
+    proven = all(s.plan is not None and s.plan.proven for s in job.cutting.sections)
+    out.print("The cut list is proven: no cheaper one exists." if proven
+              else "The cut list is not proven cheapest; cut-list.txt says what could be saved.")  # fmt: skip
+    base = show(job.staking.stakes.base.length, "length", units)
+    out.print(f"To stake: {len(job.staking.stakes.ids)} holes from two pins {base} apart.\n",
+              markup=False)  # fmt: skip
+    print_written(out, written)
+    _tell_next(out, job, path)
+    out.print(CAUTION)
+
+
+def _tell_families(out: Console, job: MainJob) -> None:
+    for family, title in FAMILIES.items():
+        here = [c for c in job.design.checks.checks if c.family == family]
+        top = worst(here)
+        if top is not None:
+            where = f"{top.subject}, {top.title}"
+            out.print(f"  {title:<12} {used(top.ratio):>12}  {where}", markup=False)
+
+
+def _tell_failures(out: Console, job: MainJob) -> None:
+    found = job.design.checks.checks
+    failed = [c for c in found if c.status is Status.FAIL]
+    kinds = dict.fromkeys((c.family, c.title) for c in failed)
+    if kinds:
+        out.print("\nWhat fails, and where:", style="bold")
+    for family, title in kinds:
+        here = [c for c in failed if (c.family, c.title) == (family, title)]
+        top = worst(here)
+        parts = ", ".join(dict.fromkeys(c.subject for c in here))
+        share = f" (worst {used(top.ratio)})" if top else ""
+        note = f". {here[0].note}" if here[0].ratio is None else ""
+        out.print(f"  - {title}{share}: {parts}{note}", markup=False)
+    for c in found:
+        if c.status is Status.NOT_CHECKED:
+            out.print(f"  - NOT CHECKED, {c.subject}, {c.title}: {c.note}", markup=False)
+
+
+def _tell_next(out: Console, job: MainJob, path: Path) -> None:
+    top = worst(job.design.checks.checks)
+    out.print("\nWhat to do next:", style="bold")
+    out.print("  1. Open the drawings (.svg) in a browser; print them on the size they name.")
+    if top is not None:
+        out.print(f"  2. See why: plumbrail check {path} --explain {top.id}", markup=False)
+    out.print("  3. Begin your own: plumbrail new my-array.toml\n")

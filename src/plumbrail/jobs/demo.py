@@ -1,0 +1,66 @@
+"""The whole main job on one plan, with every paper written to a folder."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from plumbrail.jobs.buying import Shopping, shopping
+from plumbrail.jobs.cutting import Cutting, with_kerf_report
+from plumbrail.jobs.designing import Design, design
+from plumbrail.jobs.drawing import cut_sheets, frame_sheets, stake_sheets, write_sheets
+from plumbrail.jobs.staking import Staking
+from plumbrail.plan.demos import demo_text
+from plumbrail.plan.reader import load_plan
+from plumbrail.setout.stakes import stake
+
+
+@dataclass(frozen=True)
+class MainJob:
+    """Check, cut and stake of one plan."""
+
+    design: Design
+    cutting: Cutting
+    shop: Shopping
+    staking: Staking
+
+
+def main_job(path: str | Path) -> MainJob:
+    """Everything from one plan file; the frame is solved once."""
+    loaded = load_plan(path)
+    made = design(loaded)
+    analysis = made.analysis
+    cuts = with_kerf_report(made.plan, made.model, made.cutting, analysis.zones)
+    stakes = stake(made.model, made.plan.setout)
+    return MainJob(
+        made, cuts, shopping(made.plan, made.model, cuts),
+        Staking(analysis.run, made.plan, made.model, stakes),
+    )  # fmt: skip
+
+
+def copy_demo(name: str, folder: str) -> Path:
+    """Write the demo plan of a name into the folder; raises PlanError for an unknown name."""
+    text = demo_text(name)
+    target = Path(folder)
+    target.mkdir(parents=True, exist_ok=True)
+    path = target / f"{name}.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def write_papers(
+    job: MainJob, folder: str, tables: dict[str, Callable[[], str]]
+) -> list[Path]:
+    """Drawings, and text tables by file name; returns what was written."""
+    made = job.design
+    drawn = [
+        *stake_sheets(job.staking), *frame_sheets(made),
+        *cut_sheets(made.run, made.plan, job.cutting),
+    ]  # fmt: skip
+    written = write_sheets(drawn, folder)
+    for name, text in tables.items():
+        path = Path(folder) / name
+        path.write_text(text(), encoding="utf-8")
+        written.append(path)
+    return written

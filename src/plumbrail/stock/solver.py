@@ -1,0 +1,92 @@
+"""The one door to the solver (HiGHS through scipy); imported late, as scipy.optimize is slow."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse import csr_array
+
+Floats = NDArray[np.float64]
+GAP = 1e-9
+
+
+@dataclass(frozen=True)
+class Program:
+    """Minimise cost x with low <= A x <= high, lower <= x <= upper, some x whole numbers."""
+
+    cost: Floats
+    A: Any
+    low: Floats
+    high: Floats
+    lower: Floats
+    upper: Floats
+    whole: NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class Total:
+    """A further row: low <= weights x <= high. It is scaled to its limits before it is used."""
+
+    weights: Floats
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Answer:
+    """``x`` is None when nothing was found; ``bound`` holds in any case."""
+
+    x: Floats | None
+    bound: float
+    infeasible: bool
+    finished: bool
+
+
+def minimise(program: Program, totals: list[Total], seconds: float) -> Answer:
+    """Solve a program in whole numbers within the time."""
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    p = program
+    rows: list[Any] = [LinearConstraint(p.A, p.low, p.high)] if p.A.shape[0] else []
+    for total in totals:
+        limits = [abs(x) for x in (total.low, total.high) if np.isfinite(x)]
+        if limits:
+            size = max(1.0, *limits)
+            row = csr_array(total.weights[None, :] / size)
+            rows.append(LinearConstraint(row, total.low / size, total.high / size))
+    call: Any = milp  # its stubs know fewer kinds of array than it takes
+    res = call(
+        p.cost, constraints=rows, bounds=Bounds(p.lower, p.upper), integrality=p.whole.astype(int),
+        options={"mip_rel_gap": GAP, "time_limit": max(0.2, seconds)},
+    )  # fmt: skip
+    finished = res.status == 0
+    dual = res.mip_dual_bound
+    bound = res.fun if finished else (-np.inf if dual is None else dual)
+    return Answer(res.x, float(bound), res.status == 2, finished)
+
+
+@dataclass(frozen=True)
+class LinearAnswer:
+    """Least cost, x, and the worth of one unit on each row."""
+
+    value: float
+    x: Floats
+    upper: Floats
+    equal: Floats
+
+
+def linear(cost: Floats, A_ub: Any, b_ub: Floats, A_eq: Any, b_eq: Floats) -> LinearAnswer:
+    """Solve a linear program with x >= 0 that is feasible and bounded by its making."""
+    from scipy.optimize import linprog
+
+    call: Any = linprog
+    some = len(b_eq) > 0
+    res = call(cost, A_ub=A_ub, b_ub=b_ub, A_eq=A_eq if some else None,
+               b_eq=b_eq if some else None, method="highs-ds")  # fmt: skip
+    if res.x is None:
+        raise RuntimeError(f"linear program of the cutting failed: {res.message}")
+    equal = np.asarray(res.eqlin.marginals) if some else np.empty(0)
+    return LinearAnswer(float(res.fun), np.asarray(res.x), np.asarray(res.ineqlin.marginals), equal)
