@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import lru_cache
-from importlib.resources import files
-from pathlib import Path
 
 import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from plumbrail.model.build import build
+from plans import model_with
 from plumbrail.plan.models import SetOut
-from plumbrail.plan.reader import load_plan
 from plumbrail.setout import tapes
 from plumbrail.setout.stakes import stake
 from plumbrail.site.terrain import Plane
@@ -25,7 +22,7 @@ outside = st.tuples(st.floats(-20.0, -2.0), st.floats(-20.0, -2.0))
 
 @lru_cache(maxsize=1)
 def demo():
-    return build(load_plan(Path(str(files("plumbrail.plan") / "plans" / "alder-creek.toml"))).plan)
+    return model_with()
 
 
 def frame(bays, along=0.0, across=0.0, level=0.0, turn=0.0, shift=(0.0, 0.0)):

@@ -15,7 +15,7 @@ from plumbrail.stock.records import LongPiece, Piece, Stock, StockLength
 from plumbrail.stock.verify import verify
 
 SLOW = settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True
+    max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True
 )
 
 

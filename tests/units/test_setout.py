@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from importlib.resources import files
-from pathlib import Path
 
 import numpy as np
 import pytest
 
+from plans import model_with
 from plumbrail.errors import RangeError
-from plumbrail.model.build import build
 from plumbrail.plan.models import SetOut
-from plumbrail.plan.reader import load_plan
 from plumbrail.setout.base import row_bearing
 from plumbrail.setout.stakes import stake
 from plumbrail.site.terrain import Plane, survey
@@ -23,8 +20,7 @@ FOOT = 0.3048
 
 @pytest.fixture(scope="module")
 def model():
-    path = Path(str(files("plumbrail.plan") / "plans" / "alder-creek.toml"))
-    return build(load_plan(path).plan)
+    return model_with()
 
 
 def pins(one=(-6, -6), two=(33, -6), height=0.0, laser=4.5):

@@ -205,7 +205,7 @@ def _earthquake(plan: Plan, model: Model, framing: Framing) -> list[_Part]:
 
 
 def rail_effective_area(model: Model) -> float:
-    """Effective wind area of a rail: its length times the larger of width carried and length / 3."""
+    """Effective wind area of a rail: length times the larger of width carried and length / 3."""
     length = model.rails.length
     return length * max(float(model.rails.tributary.min()), length / 3.0)
 

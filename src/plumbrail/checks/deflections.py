@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from plumbrail.bases.us.adm.stated import deflection_ratio
+from plumbrail.bases.us.adm.stated import deflection_limit, deflection_ratio
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.members import beam_parts
 from plumbrail.checks.response import Response
@@ -28,10 +28,12 @@ def _case(
     worst = float(np.abs(delta).max())
 
     def run() -> Array:
-        return deflection_ratio(
-            given("frame analysis", "delta [m]", worst, Certainty.DERIVED),
+        limit = deflection_limit(
             given("model", "L [m]", L, Certainty.DERIVED),
             given(f"frame.deflection.{field}", "n [-]", n, Certainty.PLAN),
+        )
+        return deflection_ratio(
+            given("frame analysis", "delta_r [m]", worst, Certainty.DERIVED), limit
         )
 
     return Case(id, subject, title, family, worst * n / L, response.service.ids[int(k)], run,
@@ -56,7 +58,7 @@ def deflections_not_checked(plan: Plan) -> list[Check]:
     return [
         not_checked(
             f"{name}s.deflection", f"{name}s", "deflection", name, f"give frame.deflection.{name}"
-        )  # fmt: skip
+        )
         for name in ("beam", "rail", "post")
         if getattr(plan.frame.deflection, name) is None
     ]
@@ -73,8 +75,9 @@ def _beams(model: Model, response: Response, n: float) -> list[Case]:
         # An overhang is compared with twice its length, from the line of its support.
         relative = d - d[:, [int(np.abs(x - inner).argmin())]] if overhang else _off_chord(d, x)
         span = 2.0 * (end - start) if overhang else end - start
-        cases.append(_case(f"{part.id}.deflection", part.subject, "beam",
-                           np.linalg.norm(relative, axis=-1), span, n, "beam", response))  # fmt: skip
+        size = np.linalg.norm(relative, axis=-1)
+        cases.append(_case(f"{part.id}.deflection", part.subject, "beam", size, span, n, "beam",
+                           response))  # fmt: skip
     return cases
 
 

@@ -11,8 +11,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +32,8 @@ E_ALUMINIUM = 10100.0 * 6894757.293168361
 """Pa; 10,100 ksi, from memory of the aluminium manual; moves deflections, not moments."""
 SNAP = 0.02
 """A rail this close [m] to a post shares its node."""
+SAME_PLACE = 0.001
+"""Ends of braces this close [m] to grade or to each other on a post share a node."""
 STUB_STIFFNESS = 10.0
 """Stubs are this many times as stiff as the beam."""
 
@@ -75,7 +79,7 @@ class Framing:
 
 
 class _Builder:
-    """Collects nodes and members in order; nodes are told apart by name."""
+    """Collects nodes and members in order; nodes have names, a node may have several."""
 
     def __init__(self, E: float) -> None:
         self.E = E
@@ -86,9 +90,18 @@ class _Builder:
         self.props: list[tuple[float, ...]] = []
         self.releases: list[NDArray[np.bool_]] = []
 
-    def node(self, name: str, place: Array) -> None:
+    def node(self, name: str, place: Array, near: Sequence[str] = ()) -> None:
+        """A new node, or another name for one of ``near`` that stands at the same place."""
+        for other in near:
+            if np.linalg.norm(self.at(other) - place) < SAME_PLACE:
+                self.index[name] = self.index[other]
+                return
         self.index[name] = len(self.nodes)
         self.nodes[name] = np.asarray(place, dtype=float)
+
+    def at(self, name: str) -> Array:
+        """Place of a node under any of its names."""
+        return list(self.nodes.values())[self.index[name]]
 
     def member(
         self, name: str, i: str, j: str, kind: Kind, parent: int, offset: float, up: Array,
@@ -149,9 +162,11 @@ def _post_nodes(b: _Builder, plan: Plan, model: Model) -> None:
         if plan.frame.fixity_depth > 0.0:
             b.node(f"{name}.base", np.array([x, y, posts.ground[p] - plan.frame.fixity_depth]))
         b.node(f"{name}.grade", np.array([x, y, posts.ground[p]]))
+    on_post: dict[int, list[str]] = {p: [f"{name}.grade"] for p, name in enumerate(posts.ids)}
     for d, name in enumerate(braces.ids):
-        b.node(f"{name}.low", braces.ends[d, 0])
-        b.node(f"{name}.high", braces.ends[d, 1])
+        for end, p in enumerate((int(braces.low_post[d]), int(braces.high_post[d]))):
+            b.node(node := f"{name}.{('low', 'high')[end]}", braces.ends[d, end], on_post[p])
+            on_post[p].append(node)
 
 
 def _add_posts(b: _Builder, plan: Plan, model: Model, x_beam: Array) -> None:
@@ -164,11 +179,12 @@ def _add_posts(b: _Builder, plan: Plan, model: Model, x_beam: Array) -> None:
         between = [f"{braces.ids[d]}.low" for d in np.flatnonzero(braces.low_post == p)]
         between += [f"{braces.ids[d]}.high" for d in np.flatnonzero(braces.high_post == p)]
         chain = [f"{name}.base"] if plan.frame.fixity_depth > 0.0 else []
-        chain += [f"{name}.grade", *sorted(between, key=lambda n: b.nodes[n][2]), top]
-        foot = b.nodes[chain[0]][2]
-        for i, j in zip(chain, chain[1:], strict=False):
+        chain += [f"{name}.grade", *sorted(between, key=lambda n: b.at(n)[2]), top]
+        chain = list({b.index[n]: n for n in reversed(chain)}.values())[::-1]  # one name each
+        foot = b.at(chain[0])[2]
+        for i, j in pairwise(chain):
             b.member(
-                f"{name}:{i.split('.')[-1]}", i, j, Kind.POST, p, b.nodes[i][2] - foot,
+                f"{name}:{i.split('.')[-1]}", i, j, Kind.POST, p, b.at(i)[2] - foot,
                 np.array([1.0, 0.0, 0.0]), props, pinned if j == top else (),
             )  # fmt: skip
 
@@ -199,7 +215,8 @@ def _add_rails(b: _Builder, plan: Plan, model: Model, x_beam: Array) -> None:
         for row in (0, 1):
             b.member(
                 f"{name}:clamp{row}", f"beam{row}.{node}", chain[row + 1], Kind.STUB, r, 0.0,
-                np.array([1.0, 0.0, 0.0]), _pipe(b.E, model.beams.section, STUB_STIFFNESS), (3, 5), row,
+                np.array([1.0, 0.0, 0.0]), _pipe(b.E, model.beams.section, STUB_STIFFNESS),
+                (3, 5), row,
             )  # fmt: skip
 
 
@@ -207,8 +224,8 @@ def _add_braces(b: _Builder, model: Model) -> None:
     if model.braces.section is None:
         return
     for d, name in enumerate(model.braces.ids):
-        b.member(name, f"{name}.low", f"{name}.high", Kind.BRACE, d, 0.0,
-                 np.array([0.0, 0.0, 1.0]), _pipe(b.E, model.braces.section), (4, 5, 9, 10, 11))  # fmt: skip
+        b.member(name, f"{name}.low", f"{name}.high", Kind.BRACE, d, 0.0, np.array([0.0, 0.0, 1.0]),
+                 _pipe(b.E, model.braces.section), (4, 5, 9, 10, 11))  # fmt: skip
 
 
 def _assemble(b: _Builder, plan: Plan, model: Model) -> Framing:

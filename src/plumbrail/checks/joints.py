@@ -43,18 +43,32 @@ def _case(plan: Plan, field: str, model: Model, response: Response) -> Case:
 
 
 def joints_not_checked(plan: Plan) -> list[Check]:
-    """Every connection without a maker's figure."""
-    return [
+    """Every connection without a maker's figure, and those no field of the plan covers."""
+    missing = [
         not_checked(
-            f"joint.{field.replace('_', '-')}",
-            subject,
-            title,
-            "joint",
+            f"joint.{field.replace('_', '-')}", subject, title, "joint",
             f"give frame.connections.{field} from the maker's letter",
-        )  # fmt: skip
+        )
         for field, (subject, title) in JOINTS.items()
         if getattr(plan.frame.connections, field) is None
-    ]
+    ]  # fmt: skip
+    return missing + _not_covered(plan)
+
+
+def _not_covered(plan: Plan) -> list[Check]:
+    """A rigid post top bends its joint, and braces pull on theirs: an engineer's business."""
+    found = []
+    if plan.frame.post_top == "rigid":
+        found.append(not_checked(
+            "joint.beam-to-post-moment", "post tops", "bending of a rigid joint", "joint",
+            "the weld or fitting of a rigid post top must carry the post's moment: ask an engineer",
+        ))  # fmt: skip
+    if plan.frame.braces:
+        found.append(not_checked(
+            "joint.brace-ends", "braces", "end fittings", "joint",
+            "plumbrail knows no figure for brace fittings: ask their maker",
+        ))  # fmt: skip
+    return found
 
 
 def _worst(field: str, model: Model, response: Response) -> tuple[float, str, str]:

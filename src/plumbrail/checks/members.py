@@ -96,16 +96,11 @@ def _braces(model: Model, response: Response) -> list[Part]:
         return []
     return [
         Part(
-            name,
-            f"brace {name}",
-            "brace",
-            response.framing.members(Kind.BRACE, i),
-            braces.section,
-            float(braces.length[i]),
-            float(braces.length[i]),
-        )  # fmt: skip
+            name, f"brace {name}", "brace", response.framing.members(Kind.BRACE, i), braces.section,
+            float(braces.length[i]), float(braces.length[i]),
+        )
         for i, name in enumerate(braces.ids)
-    ]
+    ]  # fmt: skip
 
 
 def steel_cases(plan: Plan, model: Model, response: Response) -> list[Case]:

@@ -126,11 +126,12 @@ def _final(record: Record, case: Case) -> Step:
 
 
 def _sides(step: Step) -> tuple[float, float, str]:
-    """Demand, capacity and unit from a ratio of two numbers of one unit, else the ratio and 1."""
-    values = list(step.inputs.values())
-    units = list(step.provision.units.values())
-    if step.provision.symbol == "ratio" and len(values) == 2 and units[0] == units[1] != "-":
-        return values[0].item(), values[1].item(), units[0]
+    """Demand, capacity and unit of a plain quotient, else the ratio and 1."""
+    meta = step.provision
+    if len(step.inputs) == 2:
+        (a, demand), (b, capacity) = step.inputs.items()
+        if meta.formula == f"{a}/{b}" and meta.units[a] == meta.units[b]:
+            return demand.item(), capacity.item(), meta.units[a]
     return step.value.item(), 1.0, "-"
 
 

@@ -18,6 +18,7 @@ from plumbrail.checks.rails import rail_cases, rails_not_checked
 from plumbrail.checks.response import Response
 from plumbrail.checks.result import Check, Status, explained, not_checked
 from plumbrail.checks.splices import splice_cases
+from plumbrail.checks.sureness import NOTE, with_load_certainty
 from plumbrail.checks.sway import sway_cases
 from plumbrail.checks.wind import mean_height, reduction_note
 from plumbrail.model.parts import Model
@@ -77,11 +78,12 @@ def run_checks(
         *([clearance] if clearance else []),
     ]
     checks = [
-        *(explained(c) for c in cases), *splice_notes, *rails_not_checked(plan),
+        *with_load_certainty(plan, model, response, [explained(c) for c in cases]),
+        *splice_notes, *rails_not_checked(plan),
         *joints_not_checked(plan), *clamps_not_checked(plan), *deflections_not_checked(plan),
         *_wind_figure_not_checked(model),
     ]  # fmt: skip
-    notes = [n for n in (*model.warnings, reduction_note(plan)) if n]
+    notes = [n for n in (*model.warnings, reduction_note(plan), NOTE) if n]
     return CheckSet(
         tuple(checks), response.residual, len(response.actions.cases), len(response.strength.ids),
         tuple(notes), _not_covered(any(splices)),

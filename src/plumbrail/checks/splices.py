@@ -146,7 +146,7 @@ def _can_check(plan: Plan) -> bool:
 
 
 def _place(plan: Plan, model: Model, id: str, subject: str, x: float) -> list[Check]:
-    """Not in an overhang, not close to a post, one to a bay at most."""
+    """Not in an overhang, not close to a post."""
     supports, rules = model.beams.supports, plan.stock.splices
     gap = float(np.abs(supports - x).min())
     if not supports[0] < x < supports[-1]:
@@ -239,9 +239,9 @@ class _Joint:
             "steel": Origin(grade.source, grade.certainty),
         }  # fmt: skip
         fixed = {
-            "d_i": self.model.beams.section.bore, "l": s.sleeve_insertion, "L_v": s.sleeve_insertion,
-            "D": sleeve.OD, "t": sleeve.t, "A": sleeve.A, "S": sleeve.S, "Z": sleeve.Z,
-            "E": grade.E, "F_y": grade.F_y,
+            "d_i": self.model.beams.section.bore, "l": s.sleeve_insertion,
+            "L_v": s.sleeve_insertion, "D": sleeve.OD, "t": sleeve.t, "A": sleeve.A,
+            "S": sleeve.S, "Z": sleeve.Z, "E": grade.E, "F_y": grade.F_y,
         }  # fmt: skip
         batch = aisc_splices.SleeveSplices(
             M=self.M, V=self.V, **{k: np.full((1, 1), v) for k, v in fixed.items()}

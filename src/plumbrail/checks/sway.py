@@ -41,7 +41,9 @@ class Story:
 
     def amplifier(self, combined: Combined, k: int | None = None) -> Array:
         """B_2 of every combination, or of the one numbered ``k``."""
-        P = given("frame analysis", "P_story [N]", self.P_story if k is None else self.P_story[k], D)
+        P = given(
+            "frame analysis", "P_story [N]", self.P_story if k is None else self.P_story[k], D
+        )
         R_M = stability.frame_share(P, P)
         P_e = stability.story_critical_load(
             R_M, given("unit load on post tops", "H [N]", self.H, D),

@@ -20,7 +20,7 @@ from plumbrail.bases.us.standards import load_standard
 from plumbrail.errors import RangeError
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
-from plumbrail.trace import Certainty, given
+from plumbrail.trace import Certainty, given, recording
 
 Array = NDArray[np.float64]
 
@@ -130,7 +130,9 @@ def _engineer_cases(plan: Plan, model: Model) -> list[WindCase]:
     rails = len(model.rails.ids)
 
     def case(gamma: int, GC_n: float, sign: float) -> WindCase:
-        name = "windward" if sign * GC_n > 0 else "leeward"  # a moment adds where it has GC_n's sign
+        name = (
+            "windward" if sign * GC_n > 0 else "leeward"
+        )  # a moment adds where it has GC_n's sign
 
         def pressure() -> Array:
             site = wind_site(plan, model)
@@ -222,6 +224,18 @@ def bar_pressures(plan: Plan, model: Model) -> BarPressures:
     q = site.pressure(one, one)
     C_round, C_flat = (bars.bar_coefficient(shape, 0.0, D, q) for shape in ("round", "flat"))
     return BarPressures(site.pressure(C_round), site.pressure(C_flat))
+
+
+def wind_certainty(plan: Plan, model: Model, case: WindCase) -> Certainty:
+    """The least sure value behind a wind case.
+
+    Along the row the bars carry the case, so their coefficients count; across it the plane does.
+    """
+    with recording() as record:
+        case.pressure()
+        if case.gamma in (90, 270):
+            bar_pressures(plan, model)
+    return record.certainty
 
 
 @dataclass(frozen=True)

@@ -123,4 +123,4 @@ def _refuse_plan(error: Exception, as_json: bool) -> int:
 def _refuse(error: Exception, as_json: bool) -> int:
     from plumbrail.errors import PlanError, Problem
 
-    return _refuse_plan(PlanError([Problem("", str(error))]), as_json)
+    return _refuse_plan(PlanError([Problem("", str(error))], ""), as_json)

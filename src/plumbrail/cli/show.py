@@ -46,7 +46,9 @@ class Column:
 
 def table(title: str, columns: Sequence[Column], rows: Iterable[Sequence[str | Text]]) -> Table:
     """A plain table."""
-    made = Table(title=title, title_justify="left", title_style="bold", box=SIMPLE_HEAD, pad_edge=False)
+    made = Table(
+        title=title, title_justify="left", title_style="bold", box=SIMPLE_HEAD, pad_edge=False
+    )
     for c in columns:
         made.add_column(c.title, justify="right" if c.right else "left", no_wrap=c.no_wrap)
     for row in rows:
@@ -117,7 +119,8 @@ def show_problems(error: PlanError, as_json: bool) -> None:
         return
     count = len(error.problems)
     err = Console(stderr=True, highlight=False)
-    err.print(f"{error.source}: {count} thing{'s' if count > 1 else ''} to mend", style="bold",
-              markup=False)  # fmt: skip
+    if error.source:
+        err.print(f"{error.source}: {count} thing{'s' if count > 1 else ''} to mend", style="bold",
+                  markup=False)  # fmt: skip
     for problem in error.problems:
         err.print(f"  {problem}", markup=False)

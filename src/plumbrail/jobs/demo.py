@@ -49,9 +49,7 @@ def copy_demo(name: str, folder: str) -> Path:
     return path
 
 
-def write_papers(
-    job: MainJob, folder: str, tables: dict[str, Callable[[], str]]
-) -> list[Path]:
+def write_papers(job: MainJob, folder: str, tables: dict[str, Callable[[], str]]) -> list[Path]:
     """Drawings, and text tables by file name; returns what was written."""
     made = job.design
     drawn = [

@@ -10,6 +10,7 @@ from plumbrail.checks.run import CheckSet, run_checks
 from plumbrail.checks.splices import splice_zones
 from plumbrail.jobs.cutting import Cutting, Zones, cutting
 from plumbrail.jobs.identity import Run, run_of
+from plumbrail.jobs.located import located
 from plumbrail.model.build import build
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
@@ -54,7 +55,8 @@ class Design:
 def analyse(loaded: LoadedPlan) -> Analysis:
     """Model and forces; raises GeometryError, MechanismError or RangeError in words."""
     plan = loaded.plan
-    model = build(plan)
+    with located(loaded):
+        model = build(plan)
     response = response_of(plan, model)
     return Analysis(run_of(loaded), plan, model, response, splice_zones(plan, model, response))
 

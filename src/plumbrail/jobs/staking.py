@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from plumbrail.jobs.identity import Run, run_of
+from plumbrail.jobs.located import located
 from plumbrail.model.build import build
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
@@ -24,5 +25,6 @@ class Staking:
 
 def staking(loaded: LoadedPlan) -> Staking:
     """Setting out of a plan; raises GeometryError or RangeError in words."""
-    model = build(loaded.plan)
+    with located(loaded):
+        model = build(loaded.plan)
     return Staking(run_of(loaded), loaded.plan, model, stake(model, loaded.plan.setout))

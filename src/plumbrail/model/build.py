@@ -79,7 +79,7 @@ def _plane(plan: Plan, ground: Terrain, beam: PipeSection, x_posts: Array) -> Mo
     s_front = plan.frame.beam_inset[0] * slope_length
     h = beam_below_plane(plan, beam)
     low_y = -(s_front * np.cos(a.tilt) + h * np.sin(a.tilt))
-    # The highest ground under the low edge decides; survey points between samples count too.
+    # The highest ground under the low edge decides, looked for at every half per cent of the row.
     x = np.linspace(x_left, x_left + row_length, 201)
     low_z = float(ground.height(x, low_y).max()) + a.low_edge_clearance
     return ModulePlane(a.tilt, a.azimuth, slope_length, row_length, x_left, float(low_y), low_z)

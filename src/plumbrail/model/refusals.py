@@ -16,16 +16,15 @@ def before(plan: Plan) -> None:
     low, high = plan.frame.beam_inset
     if low + high >= 0.95:
         problems.append(Problem(
-            "frame.beam_inset", f"{low:.0%} and {high:.0%} put the front beam at or behind the back "
-            'beam; write for example ["21 %", "21 %"]',
+            "frame.beam_inset", f"{low:.0%} and {high:.0%} put the front beam at or behind the "
+            'back beam; write for example ["21 %", "21 %"]',
         ))  # fmt: skip
     zone = plan.module.clamp_zone
-    n = plan.frame.rails_per_column
     if not zone[0] - 1e-9 <= plan.frame.rail_inset <= zone[1] + 1e-9:
         problems.append(Problem(
-            "frame.rail_inset", f"{plan.frame.rail_inset:.1%} puts the outer rails off the module's "
-            f"clamp zone of {zone[0]:.1%} to {zone[1]:.1%} (module.clamp_zone); write a share "
-            f"inside it. With {n} rails a column",
+            "frame.rail_inset", f"{plan.frame.rail_inset:.1%} puts the outer rails off the "
+            f"module's clamp zone of {zone[0]:.1%} to {zone[1]:.1%} (module.clamp_zone); write a "
+            "share inside it",
         ))  # fmt: skip
     if problems:
         raise GeometryError(problems)
@@ -77,6 +76,13 @@ def _beams(plan: Plan, model: Model) -> list[Problem]:
             "frame.spacing", f"the outer posts stand beyond the ends of the beams, which are "
             f"{_len(plan, beams.length)} long; bring the posts together or write a beam_length of "
             f"at least {need}",
+        ))  # fmt: skip
+    held = float(min(beams.slope_distance[0], model.plane.slope_length - beams.slope_distance[1]))
+    if held < 0.5 * beams.section.OD:
+        share = np.ceil(50.0 * beams.section.OD / model.plane.slope_length)
+        found.append(Problem(
+            "frame.beam_inset", "puts a beam under the very edge, where a rail has no end left to "
+            f"hold; write at least {share:.0f} % for both",
         ))  # fmt: skip
     short = max(beams.start[0, 0] - rails.x.min(), rails.x.max() - beams.end[0, 0])
     if short > 1e-9:

@@ -40,7 +40,7 @@ class Chain:
         bays, words = self.bays, self.words
         if all(dimension_fits(w, b * self.k, 2.5) for w, b in zip(words, bays, strict=True)):
             return "level"
-        if max(bays) - min(bays) < 1e-6:
+        if len(bays) > 1 and max(bays) - min(bays) < 1e-6:
             return "equal"
         middles = self._middles()
         steps = [b - a for a, b in itertools.pairwise(middles)]
@@ -62,7 +62,7 @@ class Chain:
     def total(self) -> str:
         """Words of the whole length."""
         whole = self.job.length(self.xs[-1] - self.xs[0])
-        if self.way != "equal" or len(self.bays) == 1:
+        if self.way != "equal":
             return whole
         return f"{len(self.bays)} equal bays of {self.words[0]}: {whole} in all"
 
@@ -83,10 +83,6 @@ class Chain:
             above = offset + self.height + TOTAL - 4.0
             items.append(Dimension((self.xs[0], y), (self.xs[-1], y), above, self.total,
                                    gap=offset + self.height))  # fmt: skip
-        elif not said:
-            items[0] = Dimension(
-                (self.xs[0], y), (self.xs[1], y), offset, self.words[0], 2.5, True, gap
-            )
         return items
 
     def on_page(self, view: View, y: float, offset: float) -> list[Item]:

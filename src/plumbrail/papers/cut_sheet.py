@@ -14,6 +14,7 @@ from plumbrail.papers.wording import JobInfo
 _BAR = 6.0
 _ROW = 4.8
 _BOX = 2.8
+_PITCH = 4.0
 _CAUTIONS = (
     "Measure every cut from the end of the stick or of the last cut, kerf left out of the piece; "
     "tick each piece when it is cut and marked.",
@@ -83,8 +84,17 @@ class _Block:
         self.stick, self.number, self.job, self.area, self.k = stick, number, job, area, per_metre
         self.gap = self._gap()
         self.numbers = [str(i + 1) for i in range(len(stick.pieces))]
-        self.numbers_height = row_height(self._middles(), self.numbers, bold=True) + 2.5
+        self.every = self._every()
+        xs, shown = self._middles()[:: self.every], self.numbers[:: self.every]
+        self.numbers_height = row_height(xs, shown, bold=True) + 2.5
         self.entries = self._entries()
+
+    def _every(self) -> int:
+        """1, or 2, 5, 10 … when the bar is too short to number every piece."""
+        for step in (1, 2, 5, 10, 20, 50):
+            if _PITCH * len(self.numbers[::step]) <= self.stick.stock_length * self.k:
+                return step
+        return max(len(self.numbers), 1)
 
     def _gap(self) -> float:
         """Saw cuts and trims, spread evenly: what is neither piece nor offcut [m]."""
@@ -133,7 +143,12 @@ class _Block:
         room = self.area.width
         items: list[Item] = [Text((left, top - 3.2), fit(name, room, 2.5, True), bold=True)]
         items += lettered_row(
-            self._middles(), self.numbers, bar_top + 1.5, down=False, from_y=bar_top, bold=True
+            self._middles()[:: self.every],
+            self.numbers[:: self.every],
+            bar_top + 1.5,
+            down=False,
+            from_y=bar_top,
+            bold=True,
         )
         items += self._bar(bar_top)
         return items + self._list(bar_top - _BAR - 2.0)

@@ -11,6 +11,7 @@ from plumbrail.papers import bands
 from plumbrail.papers.bands import Band
 from plumbrail.papers.chain import TOTAL, Chain
 from plumbrail.papers.furniture import Area
+from plumbrail.papers.lettering import width
 from plumbrail.papers.placing import lettered_row, row_height
 from plumbrail.papers.sheet import Hatch, Item, Line, Point, Polyline, Scale, Text, View
 from plumbrail.papers.wording import JobInfo
@@ -65,7 +66,11 @@ class ElevationStrip:
         self.bands = self._bands()
         xs = [float(x) * self.k for x in self.x]
         self.bands_height = bands.bands_height(self.bands, xs)
-        self.names = bands.names_width(self.bands)
+        wide = 0.5 * max(width(w, 2.5) for band in self.bands for w in band.words) + 1.5
+        self.names = bands.names_width(self.bands) + max(
+            wide - (self.x[0] - self.low_x) * self.k, 0.0
+        )
+        self.beyond = max(wide - (self.high_x - self.x[-1]) * self.k, 4.0)
         self.chain = Chain(tuple(float(x) for x in self.x), self.k, self.job)
         at = [(self.left_of_beam + float(s)) * self.k for s in self.splices]
         self.splice_height = row_height(at, self._splice_words()) + 5.0 if at else 0.0
@@ -101,7 +106,7 @@ class ElevationStrip:
     @property
     def width(self) -> float:
         """Whole width on paper [mm]."""
-        return float(self.high_x - self.low_x) * self.k + self.names + 8.0
+        return float(self.high_x - self.low_x) * self.k + self.names + self.beyond + 2.0
 
     @property
     def height(self) -> float:
@@ -126,7 +131,7 @@ class ElevationStrip:
         view = View(name, self.scale.ratio, origin, tuple(real))
         words = self.chain.on_page(view, self.high_z, chain_up) + self._splices(view)
         xs = [view.to_page((float(x), 0.0))[0] for x in self.x]
-        right = view.to_page((float(self.high_x), 0.0))[0] + 4.0
+        right = view.to_page((float(self.high_x), 0.0))[0] + self.beyond
         words += bands.drawn(self.bands, xs, area.left + spare, right, bottom - 3.0)
         return view, [*words, *self._heading(area, view)]
 

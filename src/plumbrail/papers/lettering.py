@@ -9,10 +9,10 @@ DESCENT = 0.30
 BOLD = 1.18
 
 _WIDTHS = {
-    0.29: "'′ijlIJ", 0.33: " \u00a0,.·/:;\\|", 0.37: "-f", 0.41: "″!()[]t²³r", 0.47: '"',
-    0.52: "*_`–°sz?c",
-    0.57: "LFkPvxy", 0.64: "TYaeoéöß$0123456789ESbdghnpqu{}µü", 0.69: "KABVXZ", 0.77: "CRNUHDGOQ&",
-    0.84: "w#+<=>^~±×→≤≥", 0.99: "MWm%½¼@—…",
+    0.28: "'′ijl", 0.30: "IJ", 0.34: " \u00a0,.·/:;\\|", 0.37: "-f", 0.42: "″!()[]t²³r", 0.47: '"',
+    0.53: "*_`–°sz?", 0.56: "cL", 0.58: "Fk", 0.61: "PvxyTY",
+    0.64: "aeoéöß$0123456789ESbdghnpqu{}µü", 0.69: "KABVXZ", 0.79: "CRNUHDGOQ&",
+    0.84: "w#+<=>^~±×→≤≥", 1.0: "MWm%½¼@—…",
 }  # fmt: skip
 _WIDTH = {c: width for width, chars in _WIDTHS.items() for c in chars}
 _OTHER = 0.9

@@ -163,8 +163,12 @@ class _Cut:
         items: list[Item] = []
         off = -(0.5 * piers.diameter * k + 7.0)
         beyond = (self.edge[1][0] - float(posts.xy[self.pair[1], 1])) * k + 9.0
-        roomy = beyond + off > 6.0  # beside the height of the high edge
-        for i, side in zip(self.pair, (1.0, 1.0 if roomy else -1.0), strict=True):
+        before = (float(posts.xy[self.pair[0], 1]) - self.edge[0][0]) * k + 9.0
+        between = (float(posts.xy[self.pair[1], 1]) - float(posts.xy[self.pair[0], 1])) * k
+        # Outside the rows where the heights of the edges leave room, else between the posts.
+        back = 1.0 if beyond + off > 6.0 else -1.0
+        front = -1.0 if before + off > 6.0 and between + 2 * off < 20.0 else 1.0
+        for i, side in zip(self.pair, (front, back), strict=True):
             y, ground = float(posts.xy[i, 1]), float(posts.ground[i])
             for low, high in ((ground, float(posts.top[i])), (float(piers.bottom[i]), ground)):
                 words = self.job.length(high - low)

@@ -161,9 +161,10 @@ _ARCHITECT = {
 }  # fmt: skip
 _ENGINEER = (10, 20, 30, 40, 50, 60, 100, 200)
 _METRIC = (10, 20, 25, 50, 75, 100, 125, 200, 250, 300, 400, 500, 750, 1000, 2000)
+_US = [Scale(r, f"{words}\" = 1' (1:{r})") for r, words in _ARCHITECT.items()]
+_US += [Scale(12 * feet, f"1\" = {feet}' (1:{12 * feet})") for feet in _ENGINEER]
 SCALES = {
-    "us": tuple(Scale(r, f"{words}\" = 1' (1:{r})") for r, words in _ARCHITECT.items())
-    + tuple(Scale(12 * feet, f"1\" = {feet}' (1:{12 * feet})") for feet in _ENGINEER),
+    "us": tuple(sorted(_US, key=lambda scale: scale.ratio)),
     "metric": tuple(Scale(r, f"1:{r}") for r in _METRIC),
 }
 """Scales found on scale rules, the largest drawing first (common practice)."""

@@ -7,8 +7,8 @@ keep their own heights.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Protocol
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -17,7 +17,12 @@ from plumbrail.errors import GeometryError, Problem
 from plumbrail.plan.models import Ground
 from plumbrail.units import to_si
 
+if TYPE_CHECKING:
+    from scipy.spatial import Delaunay
+
 Array = NDArray[np.float64]
+EDGE = 1e-9
+"""A place this share of a triangle beyond its edge still counts as inside."""
 
 
 class Terrain(Protocol):
@@ -60,38 +65,44 @@ class Survey:
     triangles: NDArray[np.int64]
     plane: Plane
 
-    def _weights(self, x: ArrayLike, y: ArrayLike) -> Array:
-        """Barycentric weights (..., t, 3) of every position in every triangle."""
-        x, y = np.broadcast_arrays(np.asarray(x, dtype=float), np.asarray(y, dtype=float))
-        a, b, c = (self.points[self.triangles[:, i], :2] for i in range(3))
-        det = (b[:, 1] - c[:, 1]) * (a[:, 0] - c[:, 0]) + (c[:, 0] - b[:, 0]) * (a[:, 1] - c[:, 1])
-        dx, dy = x[..., None] - c[:, 0], y[..., None] - c[:, 1]
-        w_a = ((b[:, 1] - c[:, 1]) * dx + (c[:, 0] - b[:, 0]) * dy) / det
-        w_b = ((c[:, 1] - a[:, 1]) * dx + (a[:, 0] - c[:, 0]) * dy) / det
-        return np.stack([w_a, w_b, 1.0 - w_a - w_b], axis=-1)
+    net: Delaunay = field(repr=False)
+    """The triangulation itself, which finds the triangle under a position."""
+
+    def _found(self, spots: Array) -> NDArray[np.int64]:
+        """Triangle (...) under positions (..., 2); -1 beyond them all."""
+        return np.asarray(self.net.find_simplex(spots, tol=EDGE), dtype=np.int64)
 
     def height(self, x: ArrayLike, y: ArrayLike) -> Array:
         """Ground height [m], linear inside the triangles, the fitted plane outside."""
-        weights = self._weights(x, y)
-        lowest = weights.min(axis=-1)
-        best = lowest.argmax(axis=-1)
-        w = np.take_along_axis(weights, best[..., None, None], axis=-2)[..., 0, :]
-        inside = (w * self.points[self.triangles[best], 2]).sum(axis=-1)
-        return np.where(lowest.max(axis=-1) >= -1e-9, inside, self.plane.height(x, y))
+        spots = _spots(x, y)
+        found = self._found(spots)
+        affine = self.net.transform[found]
+        first = np.einsum("...ij,...j->...i", affine[..., :2, :], spots - affine[..., 2, :])
+        weights = np.concatenate([first, 1.0 - first.sum(axis=-1, keepdims=True)], axis=-1)
+        inside = (weights * self.points[self.triangles[found], 2]).sum(axis=-1)
+        return np.where(found >= 0, inside, self.plane.height(x, y))
 
     def outside(self, x: ArrayLike, y: ArrayLike) -> NDArray[np.bool_]:
         """True beyond the triangles."""
-        found = self._weights(x, y).min(axis=-1).max(axis=-1) < -1e-9
-        return np.asarray(found, dtype=bool)
+        return np.asarray(self._found(_spots(x, y)) < 0, dtype=bool)
+
+
+def _spots(x: ArrayLike, y: ArrayLike) -> Array:
+    pair = np.broadcast_arrays(np.asarray(x, dtype=float), np.asarray(y, dtype=float))
+    return np.stack(pair, axis=-1)
 
 
 def survey(points: ArrayLike) -> Survey:
-    """Terrain from survey points (n, 3) in m; raises GeometryError when they lie on one line."""
+    """Terrain from survey points (n, 3) in m.
+
+    Raises GeometryError when they lie on one line, or two at one place differ in height.
+    """
     from scipy.spatial import Delaunay, QhullError  # 0.2 s to import, seldom needed
 
-    array = np.asarray(points, dtype=float)
+    array = np.unique(np.asarray(points, dtype=float), axis=0)
+    _one_height_each(array)
     try:
-        triangles = Delaunay(array[:, :2]).simplices
+        net = Delaunay(array[:, :2])
     except QhullError:
         raise GeometryError([
             Problem("site.ground.points", "the survey points lie on one line (or on one spot); "
@@ -100,7 +111,18 @@ def survey(points: ArrayLike) -> Survey:
     design = np.column_stack([np.ones(len(array)), array[:, :2]])
     z_0, along, across = np.linalg.lstsq(design, array[:, 2], rcond=None)[0]
     plane = Plane(float(along), float(across), float(z_0))
-    return Survey(array, triangles.astype(np.int64), plane)
+    return Survey(array, net.simplices.astype(np.int64), plane, net)
+
+
+def _one_height_each(points: Array) -> None:
+    """``points`` (n, 3) sorted by place."""
+    twice = np.flatnonzero((np.diff(points[:, :2], axis=0) == 0.0).all(axis=1))
+    if len(twice):
+        x, y, _ = points[twice[0]]
+        raise GeometryError([Problem(
+            "site.ground.points", f"two points at x = {x:.2f} m, y = {y:.2f} m have different "
+            "heights; keep the right one",
+        )])  # fmt: skip
 
 
 def terrain(ground: Ground) -> Terrain:

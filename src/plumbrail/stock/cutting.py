@@ -53,7 +53,7 @@ def _solved(job: Job, time_limit: float) -> Outcome:
     first = None
     if job.longs:
         check_reach(job, build(job, positions(job), relaxed=False))
-        first = exact.solve(job, time_limit * 0.5)
+        first = exact.solve(job, time_limit * 0.6)
         if first is not None and first.levels[0].proven:
             return first
     second = search.solve(job, time_limit - (time.monotonic() - begun))

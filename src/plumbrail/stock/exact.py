@@ -14,7 +14,7 @@ from plumbrail.errors import CuttingError
 from plumbrail.stock.bounds import fewest_parts, lifted
 from plumbrail.stock.decode import make_stick
 from plumbrail.stock.job import Job
-from plumbrail.stock.outcome import Outcome
+from plumbrail.stock.outcome import Outcome, untidiness
 from plumbrail.stock.patterns import MANAGEABLE, beams_of, fullest, parts_of, patterns_of
 from plumbrail.stock.records import Cut, Level, Splices, Stick
 from plumbrail.stock.zonal import Solution, Zonal
@@ -53,6 +53,7 @@ def solve(job: Job, seconds: float) -> Outcome | None:
         count = np.array([float(len(p.parts)) for p in chosen])
         best, bound = _improve(run, count, float(fewest_parts(job)))
         _settle(run, "splices", count, math.ceil(bound - SLACK))
+        best = _tidied(run)
     if best is None:
         return None
     sticks, splices = _decode(run.model, best)
@@ -98,6 +99,18 @@ def _improve(run: Run, aim: Floats, least: float) -> tuple[Solution | None, floa
     if best is None or float(aim @ found.times) < float(aim @ best.times) - SLACK:
         run.best = found
     return run.best, max(least, found.bound) if run.complete else least
+
+
+def _tidied(run: Run) -> Solution | None:
+    """Among plans that are equal in every aim, like with like and the offcuts in few sticks."""
+    job = run.model.job
+    untidy = np.array(
+        [untidiness(job, p.kind, p.counts, len(p.parts), p.spare) for p in run.model.patterns]
+    )
+    found = run.model.solve(untidy, run.caps, -np.inf, min(1.0, run.deadline - time.monotonic()))
+    if run.best is None or found is None or not len(found.times):
+        return run.best
+    return found if float(untidy @ found.times) < float(untidy @ run.best.times) else run.best
 
 
 def _decode(model: Zonal, solution: Solution) -> tuple[list[Stick], list[Splices]]:

@@ -3,14 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plumbrail.stock.master import Cap, Master, Weights
+from plumbrail.stock.master import Cap, Master
+from plumbrail.stock.pricing import Column
 from plumbrail.stock.solver import Program, Total, minimise
 
 Floats = NDArray[np.float64]
+
+
+class Aim(Protocol):
+    """A sum over columns."""
+
+    def of(self, column: Column) -> float:
+        """The column's share."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -26,7 +36,7 @@ class Whole:
 
 
 def best_of(
-    master: Master, aim: Weights, caps: tuple[Cap, ...], least: float, seconds: float
+    master: Master, aim: Aim, caps: tuple[Cap, ...], least: float, seconds: float
 ) -> Whole | None:
     """Least ``aim`` over the master's columns within ``caps``; None when none was found in time.
 
@@ -39,7 +49,7 @@ def best_of(
     high[:T], low[T + N :] = np.inf, -np.inf
     size = A.shape[1]
 
-    def spread(weights: Weights) -> Floats:
+    def spread(weights: Aim) -> Floats:
         row = np.zeros(size)
         row[:count] = [weights.of(c) for c in master.columns]
         return row

@@ -19,7 +19,7 @@ from plumbrail.stock.integer import Whole, best_of
 from plumbrail.stock.job import Job
 from plumbrail.stock.master import Cap, Master, Weights
 from plumbrail.stock.network import build, check_reach, positions
-from plumbrail.stock.outcome import Outcome
+from plumbrail.stock.outcome import Outcome, untidiness
 from plumbrail.stock.pricing import Column
 from plumbrail.stock.records import Level
 from plumbrail.stock.shuffle import Shuffler
@@ -174,6 +174,30 @@ def run(search: Search) -> None:
     pursue(search, "waste", length, 0.4, lifted(job, length.kinds, -np.inf, _kind_caps(search)))
     parts = Weights(np.zeros(len(job.kinds)), 1.0)
     pursue(search, "splices", parts, 0.6, float(fewest_parts(job)))
+    _tidy(search)
+
+
+def _tidy(search: Search) -> None:
+    """Among the columns at hand, and equal in every aim, like with like and few offcuts."""
+    taste = Taste(search.master)
+    whole = best_of(search.master, taste, search.caps, -np.inf, min(1.0, search.seconds(0.5)))
+    if whole is not None and search.best is not None:
+        pairs = [zip(search.master.columns, w.times, strict=False) for w in (whole, search.best)]
+        new, old = (sum(taste.of(c) * int(n) for c, n in p if n) for p in pairs)
+        search.best = whole if new < old else search.best
+
+
+@dataclass(frozen=True)
+class Taste:
+    """Untidiness per column, in place of weights."""
+
+    master: Master
+
+    def of(self, column: Column) -> float:
+        """The column's untidiness."""
+        job = self.master.job
+        room = job.kinds[column.kind].capacity - column.used(job, self.master.net)
+        return untidiness(job, column.kind, column.counts, len(column.arcs), room)
 
 
 def solve(job: Job, seconds: float) -> Outcome:

@@ -41,11 +41,17 @@ def simple_span_deflection(w: Array, L: Array, E: Array, I: Array) -> Array:  # 
     return 5 * w * L**4 / (384 * E * I)
 
 
-@provision("serviceability limit set in the plan", "ratio [-]", "abs(delta)*n/L", D,
-           delta="m", L="m", n="-")  # fmt: skip
-def deflection_ratio(delta: Array, L: Array, n: Array) -> Array:
-    """Deflection over the limit L/n."""
-    return np.abs(delta) * n / L
+@provision("serviceability limit set in the plan", "delta_max [m]", "L/n", D, L="m", n="-")
+def deflection_limit(L: Array, n: Array) -> Array:
+    """Largest deflection: the span over the number in the plan."""
+    return L / n
+
+
+@provision("demand over capacity", "ratio [-]", "delta_r/delta_max", D,
+           delta_r="m", delta_max="m")  # fmt: skip
+def deflection_ratio(delta_r: Array, delta_max: Array) -> Array:
+    """Size of a deflection over its limit."""
+    return delta_r / delta_max
 
 
 @dataclass(frozen=True)
