@@ -12,6 +12,9 @@ import tempfile
 from pathlib import Path
 
 from docs import json_page, make_plan_reference, validation_page
+from plumbrail.jobs.demo import copy_demo, main_job
+from plumbrail.jobs.drawing import cut_sheets, frame_sheets, stake_sheets
+from plumbrail.papers.svg import svg
 
 HERE = Path(__file__).parent
 
@@ -36,7 +39,23 @@ def pages() -> dict[Path, str]:
         HERE / "plan-file.md": make_plan_reference.page(),
         HERE / "json.md": json_page.page(),
         HERE / "validation.md": validation_page.page(validation_rows()),
+        **pictures(),
     }
+
+
+def pictures() -> dict[Path, str]:
+    """Drawings of the demo plan that the README shows."""
+    with tempfile.TemporaryDirectory() as folder:
+        job = main_job(copy_demo("alder-creek", folder))
+    made = job.design
+    drawn = [
+        *stake_sheets(job.staking), *frame_sheets(made),
+        *cut_sheets(made.run, made.plan, job.cutting),
+    ]  # fmt: skip
+    first = {d.name: d.sheets[0] for d in drawn}
+    beams = next(name for name in first if name.startswith("cut-nps-3"))
+    shown = {"section": "section", "setting-out": "setting-out", "cut-sheet": beams}
+    return {HERE / "images" / f"{name}.svg": svg(first[d]) for name, d in shown.items()}
 
 
 def main() -> int:

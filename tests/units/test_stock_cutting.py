@@ -223,6 +223,7 @@ def test_both_ways_of_solving_agree():
     two = search.solve(job, 8.0)
     assert one is not None
     assert one.levels[0].proven
+    assert two is not None
     assert two.levels[0].value >= one.levels[0].value - 1e-6
     assert two.anywhere <= one.levels[0].value + 1e-6
     assert two.levels[0].bound >= two.anywhere - 1e-6

@@ -7,6 +7,7 @@ import argparse
 from rich.console import Console
 from rich.text import Text
 
+from plumbrail.checks.remedies import remedy
 from plumbrail.checks.result import Check, Status, worst
 from plumbrail.cli.show import Column, console, marked, print_json, quantity, table, used
 from plumbrail.jobs.designing import Design, design
@@ -49,6 +50,8 @@ def show_checks(out: Console, made: Design, everything: bool) -> None:
         rows = [_row(c, made, wide) for c in shown if c.family == family]
         if rows:
             out.print(table(title, _columns(wide), rows))
+    show_failures(out, made)
+    out.print()
     _footing(out, made, everything)
 
 
@@ -77,6 +80,34 @@ def worst_of_kind(checks: tuple[Check, ...]) -> list[Check]:
         if key not in kept or (check.ratio or 0.0) > (kept[key].ratio or 0.0):
             kept[key] = check
     return list(kept.values())
+
+
+def show_failures(out: Console, made: Design) -> None:
+    """Each kind of failure with its parts and what usually mends it; then what is not checked."""
+    found = made.checks.checks
+    failed = [c for c in found if c.status is Status.FAIL]
+    kinds = dict.fromkeys((c.family, c.title) for c in failed)
+    if kinds:
+        out.print("\nWhat fails, where, and what usually mends it:", style="bold")
+    for kind in kinds:
+        here = [c for c in failed if (c.family, c.title) == kind]
+        top = worst(here)
+        parts = _places([c.subject for c in here], top)
+        share = f", {used(top.ratio)} used" if top else ""
+        note = f": {here[0].note}" if here[0].ratio is None else ""
+        out.print(f"  - {kind[1]}{share}: {parts}{note}", markup=False)
+        out.print(f"      try: {remedy(here[0])}", markup=False)
+    for c in found:
+        if c.status is Status.NOT_CHECKED:
+            out.print(f"  - NOT CHECKED, {c.subject}, {c.title}: {c.note}", markup=False)
+
+
+def _places(subjects: list[str], top: Check | None) -> str:
+    """The parts by name when they are few, else how many and the worst."""
+    names = list(dict.fromkeys(subjects))
+    if len(names) <= 3 or top is None:
+        return ", ".join(names)
+    return f"{len(names)} places, worst {top.subject}"
 
 
 def _columns(wide: bool) -> list[Column]:

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from rich.console import Console
 
-from plumbrail.checks.result import Status, worst
-from plumbrail.cli.check import FAMILIES, exit_code, show_checks, verdict
+from plumbrail.checks.result import worst
+from plumbrail.cli.check import FAMILIES, exit_code, show_checks, show_failures, verdict
 from plumbrail.cli.cut import show_cutting
 from plumbrail.cli.show import console, print_json, print_written, used
 from plumbrail.cli.stake import show_stakes
@@ -62,7 +62,7 @@ def _tell(out: Console, job: MainJob, path: Path, written: list[Path]) -> None:
     made, units = job.design, job.design.plan.job.units
     out.print(verdict(made), style="bold", markup=False)
     _tell_families(out, job)
-    _tell_failures(out, job)
+    show_failures(out, job.design)
     sticks = sum(line.count for line in job.shop.sticks.lines)
     heaviest = show(job.shop.sticks.heaviest, "mass", units)
     out.print(f"\nTo buy: {sticks} sticks of pipe and rail and {job.shop.bags.total} bags of "
@@ -86,24 +86,6 @@ def _tell_families(out: Console, job: MainJob) -> None:
         if top is not None:
             where = f"{top.subject}, {top.title}"
             out.print(f"  {title:<12} {used(top.ratio):>12}  {where}", markup=False)
-
-
-def _tell_failures(out: Console, job: MainJob) -> None:
-    found = job.design.checks.checks
-    failed = [c for c in found if c.status is Status.FAIL]
-    kinds = dict.fromkeys((c.family, c.title) for c in failed)
-    if kinds:
-        out.print("\nWhat fails, and where:", style="bold")
-    for family, title in kinds:
-        here = [c for c in failed if (c.family, c.title) == (family, title)]
-        top = worst(here)
-        parts = ", ".join(dict.fromkeys(c.subject for c in here))
-        share = f" (worst {used(top.ratio)})" if top else ""
-        note = f". {here[0].note}" if here[0].ratio is None else ""
-        out.print(f"  - {title}{share}: {parts}{note}", markup=False)
-    for c in found:
-        if c.status is Status.NOT_CHECKED:
-            out.print(f"  - NOT CHECKED, {c.subject}, {c.title}: {c.note}", markup=False)
 
 
 def _tell_next(out: Console, job: MainJob, path: Path) -> None:

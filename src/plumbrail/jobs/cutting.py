@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -78,6 +79,12 @@ def _grid(plan: Plan) -> float:
     return SIXTEENTH if plan.job.units == "us" else MILLIMETRE
 
 
+def _sawn(plan: Plan, length: float) -> float:
+    """The length as every paper shows it, to the nearest mark of the tape: one number for all."""
+    grid = _grid(plan)
+    return math.floor(length / grid + 0.5) * grid
+
+
 def _decided(plan: Plan) -> bool:
     return plan.stock.splices.front is not None or plan.stock.splices.back is not None
 
@@ -92,14 +99,14 @@ def _pipe_jobs(plan: Plan, model: Model, zones: Zones) -> list[_Job]:
 
     posts = job(model.posts.section, "posts")
     for name, length in zip(model.posts.ids, model.posts.length, strict=True):
-        posts.pieces.append(Piece(f"post {name}", float(length)))
+        posts.pieces.append(Piece(f"post {name}", _sawn(plan, length)))
     beams = job(model.beams.section, "beams")
     for row, name in enumerate(model.beams.ids):
         _add_beam(beams, plan, model, row, name, zones[row])
     if model.braces.section is not None:
         braces = job(model.braces.section, "braces")
         for name, length in zip(model.braces.ids, model.braces.length, strict=True):
-            braces.pieces.append(Piece(f"brace {name}", float(length)))
+            braces.pieces.append(Piece(f"brace {name}", _sawn(plan, length)))
     return list(jobs.values())
 
 
@@ -107,7 +114,7 @@ def _add_beam(
     job: _Job, plan: Plan, model: Model, row: int, name: str, zones: Sequence[tuple[float, float]]
 ) -> None:
     decided = getattr(plan.stock.splices, ROWS[row])
-    length = model.beams.length
+    length = _sawn(plan, model.beams.length)
     if decided is None:
         supports = tuple(float(x) for x in model.beams.supports)
         shortest = plan.stock.splices.shortest_piece
@@ -141,7 +148,7 @@ def _cut_pipe(plan: Plan, job: _Job, time_limit: float, grid: float) -> SectionC
 def _cut_rails(plan: Plan, model: Model, time_limit: float, grid: float) -> SectionCut:
     rail, sold = plan.frame.rail, plan.stock.rail
     stock = _stock(sold, rail.name, sold.kerf, sold.trim)
-    pieces = [Piece(f"rail {name}", model.rails.length) for name in model.rails.ids]
+    pieces = [Piece(f"rail {name}", _sawn(plan, model.rails.length)) for name in model.rails.ids]
     return _cut(stock, "rails", rail.weight, pieces, [], time_limit, grid)
 
 

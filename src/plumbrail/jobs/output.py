@@ -10,6 +10,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from plumbrail.checks.remedies import remedy
 from plumbrail.checks.result import Check, Status, worst
 from plumbrail.errors import PlanError
 from plumbrail.jobs.designing import Design
@@ -54,6 +55,7 @@ class CheckOut(Out):
     clause: str = Field(description="Clause, letter or plan field the capacity comes from.")
     certainty: str | None = Field(description="How sure the least sure value behind it is.")
     note: str = Field(description="Place on the part, or what is missing.")
+    remedy: str = Field(description="What usually mends it; empty unless it fails.")
 
 
 class FrameOut(Out):
@@ -163,7 +165,7 @@ def check_out(check: Check) -> CheckOut:
         id=check.id, subject=check.subject, title=check.title, family=check.family,
         status=check.status.value, ratio=check.ratio, demand=check.demand,
         capacity=check.capacity, unit=check.unit, combination=check.combination,
-        clause=check.clause, note=check.note,
+        clause=check.clause, note=check.note, remedy=remedy(check),
         certainty=None if check.certainty is None else check.certainty.words,
     )  # fmt: skip
 

@@ -62,7 +62,7 @@ def overlaps(sheet: Sheet) -> list[tuple[str, str]]:
     ]
 
 
-def off_page(sheet: Sheet, margin: float = 5.0) -> list[str]:
+def off_page(sheet: Sheet, margin: float = 10.0) -> list[str]:
     """Texts that come nearer than ``margin`` mm to the edge of the paper."""
     right, top = sheet.page.width - margin, sheet.page.height - margin
     return [

@@ -26,6 +26,8 @@ from plumbrail.papers.wording import JobInfo
 _BAND = 9.0
 _PITCH = 12.0
 _MOST_PAGES = 8
+_WORTH = 1.3
+"""How much smaller a drawing may be that has its figures under the posts."""
 NO_SPLICES: tuple[tuple[float, ...], tuple[float, ...]] = ((), ())
 
 
@@ -41,11 +43,15 @@ def elevations(
     places = (_splices(model, splices, 0), _splices(model, splices, 1))
     task = ElevationJob(model, job, frost_depth, places)
     said, area = notes(drawing_area(page), _notes(job, frost_depth, splices))
+    apart = replace(task, tabled=True)
+    found = _pages(apart, area)
     try:
-        found = _pages(task, area)
+        under = _pages(task, area)
+        if under[0][0].scale.ratio <= _WORTH * found[0][0].scale.ratio:
+            found, apart = under, task
     except ValueError:  # posts too close together for figures under each
-        task = replace(task, tabled=True)
-        found = _pages(task, area)
+        pass
+    task = apart
     sheets = [_sheet(strips, job, page, said, area) for strips in found]
     if task.tabled:
         bands = figures(model, job, np.arange(len(model.posts.ids)))

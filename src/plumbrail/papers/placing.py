@@ -92,7 +92,7 @@ class Room:
         inside = all(
             area.left <= x <= area.right and area.bottom <= y <= area.top for x, y in box.corners
         )
-        return inside and not any(box.meets(b, 0.0) for b in self.boxes)
+        return inside and not any(box.meets(b, -1.2) for b in self.boxes)
 
     def keep_clear(self, point: Point, radius: float) -> None:
         """Mark a square round a point [mm]."""

@@ -30,8 +30,10 @@ from plumbrail.papers.sheet import (
 )
 from plumbrail.papers.wording import JobInfo, angle
 
-_LEFT, _RIGHT, _TOP, _BOTTOM = 30.0, 34.0, 22.0, 24.0
+_LEFT, _RIGHT, _TOP, _BOTTOM = 30.0, 42.0, 22.0, 24.0
 """Room for dimensions round the section [mm]."""
+_EDGE = 9.0
+"""From an edge of the modules to the line of its height [mm]."""
 _BEYOND = 0.3
 """Ground drawn beyond the edges of the modules [m]."""
 
@@ -161,22 +163,28 @@ class _Cut:
         """Post over ground, hole depth, clearance and height of the high edge."""
         posts, piers = self.model.posts, self.model.piers
         items: list[Item] = []
-        off = -(0.5 * piers.diameter * k + 7.0)
-        beyond = (self.edge[1][0] - float(posts.xy[self.pair[1], 1])) * k + 9.0
-        before = (float(posts.xy[self.pair[0], 1]) - self.edge[0][0]) * k + 9.0
-        between = (float(posts.xy[self.pair[1], 1]) - float(posts.xy[self.pair[0], 1])) * k
-        # Outside the rows where the heights of the edges leave room, else between the posts.
-        back = 1.0 if beyond + off > 6.0 else -1.0
-        front = -1.0 if before + off > 6.0 and between + 2 * off < 20.0 else 1.0
-        for i, side in zip(self.pair, (front, back), strict=True):
+        for i, off in zip(self.pair, self._offsets(k), strict=True):
             y, ground = float(posts.xy[i, 1]), float(posts.ground[i])
             for low, high in ((ground, float(posts.top[i])), (float(piers.bottom[i]), ground)):
                 words = self.job.length(high - low)
-                items.append(side_dimension((y, low), (y, high), side * off, words, k))
-        for (y, z), off in zip(self.edge, (9.0, -9.0), strict=True):
+                items.append(side_dimension((y, low), (y, high), off, words, k))
+        for (y, z), off in zip(self.edge, (_EDGE, -_EDGE), strict=True):
             words = self.job.length(z - self.ground(y))
             items.append(side_dimension((y, self.ground(y)), (y, z), off, words, k))
         return items
+
+    def _offsets(self, k: float) -> Point:
+        """Offsets [mm] of the heights of the front and of the back post, clear of all others."""
+        posts = self.model.posts
+        front, back = (float(posts.xy[i, 1]) for i in self.pair)
+        edge = 0.5 * self.model.piers.diameter * k
+        aside = edge + 7.0
+        beyond = (self.edge[1][0] - back) * k + _EDGE
+        back_off = aside if beyond - aside > 6.0 else beyond + 8.0
+        before, between = (front - self.edge[0][0]) * k + _EDGE, (back - front) * k
+        short = float(posts.out_of_ground[self.pair[0]]) * k < 26.0  # its words would turn
+        left = between - aside < edge + 6.0 and before - aside > 6.0 and not short
+        return (aside if left else -aside), -back_off
 
     def _names(self, k: float) -> list[Item]:
         """Under each hole: its post, the post's cut length, the width of the hole."""

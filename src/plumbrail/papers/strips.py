@@ -12,6 +12,7 @@ from plumbrail.papers.sheet import SCALES, Scale
 BETWEEN = 4.0
 """Least room between two strips [mm]."""
 _MOST = 6
+_LEAST_BAYS = 4
 
 
 class Measured(Protocol):
@@ -52,7 +53,7 @@ def pages(
     it gains nothing. Raises ValueError when no standard scale is small enough.
     """
     best: list[list[S]] = []
-    for count in range(1, min(_MOST, bays) + 1):
+    for count in range(1, max(1, min(_MOST, bays // _LEAST_BAYS)) + 1):
         found = _fitted(make, count, room, system, most)
         if found and (not best or found[0][0].scale.ratio < 0.99 * best[0][0].scale.ratio):
             best = found

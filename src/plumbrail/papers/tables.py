@@ -16,6 +16,7 @@ _GAP = 7.0
 _TITLE_ROOM = 40.0
 _LEAST_ROWS = 3
 _WHOLE = 12
+_ON = "continued"
 
 
 @dataclass(frozen=True)
@@ -78,6 +79,8 @@ def drawn(table: Table, left: float, top: float) -> list[Item]:
     widths = table.widths
     wide = sum(widths)
     title = fit(table.title, max(wide, _TITLE_ROOM), 3.0, True)
+    if title.endswith("…") and table.title.endswith(_ON):
+        title = _ON
     head, low = top - table.head_height, top - table.head_height - ROW * len(table.rows)
     edges = [left + sum(widths[:i]) for i in range(len(widths) + 1)]
     items: list[Item] = [
@@ -151,4 +154,4 @@ class _Cursor:
 
 
 def _continued(title: str) -> str:
-    return title if title.endswith("continued") else f"{title}, continued"
+    return title if title.endswith(_ON) else f"{title}, {_ON}"

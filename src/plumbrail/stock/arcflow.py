@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_array, csr_array
 
 from plumbrail.stock.integer import Whole
 from plumbrail.stock.job import Job
 from plumbrail.stock.master import Cap, Master, Weights
 from plumbrail.stock.pricing import Column
-from plumbrail.stock.solver import Program, Total, minimise
+from plumbrail.stock.solver import Program, Total, matrix, minimise
 
 Floats = NDArray[np.float64]
 Arc = tuple[int, int, int]
@@ -70,7 +70,7 @@ def solve_exactly(
     return Whole(np.array(times, dtype=np.int64), np.zeros(0, dtype=np.int64), answer.finished)
 
 
-def _rows(job: Job, arcs: list[Arc]) -> tuple[csr_array, Floats, Floats]:
+def _rows(job: Job, arcs: list[Arc]) -> tuple[Any, Floats, Floats]:
     nodes = sorted({u for u, _, _ in arcs} | {v for _, v, _ in arcs})
     at = {u: i for i, u in enumerate(nodes)}
     data = []
@@ -84,7 +84,7 @@ def _rows(job: Job, arcs: list[Arc]) -> tuple[csr_array, Floats, Floats]:
     shape = (len(nodes) + len(job.pieces), len(arcs) + len(job.kinds))
     low = [0.0] * len(nodes) + [float(len(p.ids)) for p in job.pieces]
     high = [0.0] * len(nodes) + [np.inf] * len(job.pieces)
-    A = csr_array(coo_array((v3, (r.astype(int), c.astype(int))), shape=shape))
+    A = matrix(r, c, v3, shape)
     return A, np.array(low), np.array(high)
 
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csr_array
 
 from plumbrail.errors import CuttingError
 from plumbrail.stock.job import Job
-from plumbrail.stock.solver import Program, Total, minimise
+from plumbrail.stock.solver import Program, Total, minimise, single
 from plumbrail.stock.words import show
 
 Floats = NDArray[np.float64]
@@ -36,7 +35,7 @@ def lifted(job: Job, aim: Floats, least: float, caps: list[tuple[Floats, float]]
     upper = np.array([np.inf if k.available is None else k.available for k in job.kinds])
     count, need = len(aim), float(material(job))
     program = Program(
-        aim / size, csr_array(capacity[None, :] / need), np.array([1.0 - 1e-9]),
+        aim / size, single(capacity / need), np.array([1.0 - 1e-9]),
         np.array([np.inf]), np.zeros(count), upper, np.ones(count, dtype=bool),
     )  # fmt: skip
     totals = [Total(weights, -np.inf, most + 1e-9 * max(1.0, abs(most))) for weights, most in caps]

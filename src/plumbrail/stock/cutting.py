@@ -7,10 +7,11 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
+from plumbrail.errors import CuttingError
 from plumbrail.stock import exact, search
 from plumbrail.stock.bounds import check_amount
 from plumbrail.stock.job import Job, make_job
-from plumbrail.stock.network import build, check_reach, positions
+from plumbrail.stock.network import check_reach, positions
 from plumbrail.stock.outcome import Outcome
 from plumbrail.stock.records import (
     SIXTEENTH,
@@ -52,13 +53,13 @@ def _solved(job: Job, time_limit: float) -> Outcome:
     begun = time.monotonic()
     first = None
     if job.longs:
-        check_reach(job, build(job, positions(job), relaxed=False))
+        check_reach(job, positions(job))
         first = exact.solve(job, time_limit * 0.6)
         if first is not None and first.levels[0].proven:
             return first
     second = search.solve(job, time_limit - (time.monotonic() - begun))
-    if first is None:
-        return second
+    if first is None or second is None:
+        return _the_one(first, second)
     bound = max(first.anywhere, second.anywhere)
     if second.rank < first.rank:
         cost, length, parts = second.levels
@@ -67,6 +68,16 @@ def _solved(job: Job, time_limit: float) -> Outcome:
     cost, length, parts = first.levels
     cost = replace(cost, bound=min(cost.value, bound))
     return replace(first, levels=(cost, length, parts), anywhere=cost.bound)
+
+
+def _the_one(first: Outcome | None, second: Outcome | None) -> Outcome:
+    found = first or second
+    if found is None:
+        raise CuttingError(
+            "no plan was found in the time allowed on the splice positions tried. Allow more "
+            "time, wider splice zones or more sticks"
+        )
+    return found
 
 
 def _empty(stock: Stock, grid: float) -> CutPlan:

@@ -55,7 +55,7 @@ def best_of(
         return row
 
     program = Program(spread(aim), A, low, high, np.zeros(size), np.full(size, np.inf),
-                      np.arange(size) < count)  # fmt: skip
+                      np.ones(size, dtype=bool))  # fmt: skip
     totals = [Total(program.cost, least, np.inf)]
     totals += [Total(spread(cap.weights), -np.inf, cap.most) for cap in caps]
     answer = minimise(program, totals, seconds)

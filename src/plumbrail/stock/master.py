@@ -5,15 +5,15 @@ from __future__ import annotations
 import time
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_array, csr_array, hstack, vstack
 
 from plumbrail.stock.job import Job
 from plumbrail.stock.network import Network
 from plumbrail.stock.pricing import Column, Filler
-from plumbrail.stock.solver import linear
+from plumbrail.stock.solver import beside, linear, matrix, single, stacked
 
 Floats = NDArray[np.float64]
 
@@ -66,7 +66,7 @@ class Master:
         self._known.update(fresh)
         return len(fresh)
 
-    def matrix(self) -> csr_array:
+    def matrix(self) -> Any:
         """Rows: piece kinds, nodes, limited kinds. Columns: sticks, then moves to the left."""
         rows: list[int] = []
         cols: list[int] = []
@@ -88,7 +88,7 @@ class Master:
         cols += after + after
         data += [-1.0] * len(moved) + [1.0] * len(moved)
         shape = (T + N + len(self.limited), len(self.columns) + len(moved))
-        return csr_array(coo_array((data, (rows, cols)), shape=shape))
+        return matrix(rows, cols, data, shape)
 
     def sides(self) -> Floats:
         """Wanted per row: pieces, net flow into each node, sticks to be had."""
@@ -104,25 +104,25 @@ class Master:
         T, N = len(self.job.pieces), len(self.net.place)
         real, sides = self.matrix(), self.sides()
         stand_in, dear = self._stand_ins(aim, len(sides))
-        A = csr_array(hstack([real, stand_in]))
+        A = beside(real, stand_in)
         cost = np.zeros(A.shape[1])
         cost[: len(self.columns)] = [aim.of(c) for c in self.columns]
         cost[real.shape[1] :] = dear
         upper = [-A[:T], A[T + N :]]
         limits = [-sides[:T], sides[T + N :]]
         for cap in caps:
-            row = np.zeros((1, A.shape[1]))
-            row[0, : len(self.columns)] = [cap.weights.of(c) for c in self.columns]
-            upper.append(csr_array(row))
+            row = np.zeros(A.shape[1])
+            row[: len(self.columns)] = [cap.weights.of(c) for c in self.columns]
+            upper.append(single(row))
             limits.append(np.array([cap.most]))
-        found = linear(cost, vstack(upper), np.concatenate(limits), A[T : T + N], sides[T : T + N])
+        found = linear(cost, stacked(upper), np.concatenate(limits), A[T : T + N], sides[T : T + N])
         kinds = np.zeros(len(self.job.kinds))
         kinds[self.limited] = found.upper[T : T + len(self.limited)]
         return Duals(found.value, -found.upper[:T], found.equal, kinds,
                      found.upper[T + len(self.limited) :],
                      float(found.x[real.shape[1] :].sum()))  # fmt: skip
 
-    def _stand_ins(self, aim: Weights, rows: int) -> tuple[csr_array, Floats]:
+    def _stand_ins(self, aim: Weights, rows: int) -> tuple[Any, Floats]:
         """One per piece kind and one per long kind, dearer than any real plan could be."""
         T = len(self.job.pieces)
         size = T + len(self.net.sources)
@@ -130,7 +130,7 @@ class Master:
         c = [*range(size), *range(T, size)]
         v = [1.0] * T + [-1.0] * (size - T) + [1.0] * (size - T)
         per_stick = float(np.max(aim.kinds, initial=0.0)) + 10 * aim.part
-        return csr_array(coo_array((v, (r, c)), shape=(rows, size))), np.full(size, 300 * per_stick)
+        return matrix(r, c, v, (rows, size)), np.full(size, 300 * per_stick)
 
     def generate(
         self, aim: Weights, caps: tuple[Cap, ...], enough: float, sticks: float, deadline: float

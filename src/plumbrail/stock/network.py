@@ -203,9 +203,13 @@ def shortest_paths(net: Network) -> list[list[int] | None]:
     return paths
 
 
-def check_reach(job: Job, net: Network) -> None:
-    """Raise CuttingError for a long piece that no choice of splices makes from the stock."""
-    for number, path in enumerate(shortest_paths(net)):
+def check_reach(job: Job, spots: list[list[Ints]]) -> None:
+    """Raise CuttingError for a long piece that no choice of splices makes from the stock.
+
+    The relaxed network decides, so that no piece is refused for positions that were not tried.
+    """
+    net = build(job, spots, relaxed=False)
+    for number, path in enumerate(shortest_paths(build(job, spots, relaxed=True))):
         if path is not None:
             continue
         beam = job.longs[number]

@@ -18,7 +18,7 @@ from plumbrail.stock.greedy import longest_first
 from plumbrail.stock.integer import Whole, best_of
 from plumbrail.stock.job import Job
 from plumbrail.stock.master import Cap, Master, Weights
-from plumbrail.stock.network import build, check_reach, positions
+from plumbrail.stock.network import build, positions, shortest_paths
 from plumbrail.stock.outcome import Outcome, untidiness
 from plumbrail.stock.pricing import Column
 from plumbrail.stock.records import Level
@@ -108,10 +108,7 @@ def pursue(search: Search, name: str, aim: Weights, share: float, first: float) 
         bound = max(bound, _generated(search, aim, share))
         bound = _whole_plan(search, aim, share, bound)
     if search.best is None:
-        raise CuttingError(
-            "no plan was found in the time allowed, with the sticks limited as they are; allow "
-            "more time, or more sticks of some length"
-        )
+        return
     value = search.value(aim, search.best)
     search.levels.append(Level(name, value, min(bound, value)))
     search.caps += (Cap(aim, value + 1e-9 * max(1.0, value)),)
@@ -131,7 +128,7 @@ def _generated(search: Search, aim: Weights, share: float) -> float:
 
 
 def _check_stock(search: Search, short: float, until: float) -> None:
-    if time.monotonic() < until:
+    if time.monotonic() < until and not search.job.longs:
         raise CuttingError(
             f"the sticks on offer do not hold all pieces: at least {math.ceil(short - 1e-6)} of "
             "them cannot be cut, whatever the plan. Raise the number of sticks available, or "
@@ -170,6 +167,8 @@ def run(search: Search) -> None:
     least = lifted(job, cost.kinds, -np.inf, [])
     start(search)
     pursue(search, "cost", cost, 0.45, least)
+    if search.best is None:
+        return
     length = opened(job)
     pursue(search, "waste", length, 0.4, lifted(job, length.kinds, -np.inf, _kind_caps(search)))
     parts = Weights(np.zeros(len(job.kinds)), 1.0)
@@ -200,15 +199,19 @@ class Taste:
         return untidiness(job, column.kind, column.counts, len(column.arcs), room)
 
 
-def solve(job: Job, seconds: float) -> Outcome:
-    """A plan by column generation, with its bounds."""
+def solve(job: Job, seconds: float) -> Outcome | None:
+    """A plan by column generation, with its bounds; None when none was found.
+
+    Raises CuttingError when the sticks on offer are proven to be too few.
+    """
     spots = positions(job)
     net = build(job, spots, relaxed=False)
-    check_reach(job, net)
+    if None in shortest_paths(net):
+        return None
     search = Search(Master(job, net), time.monotonic() + seconds)
     run(search)
     if search.best is None:
-        raise CuttingError("no plan was found")
+        return None
     sticks, splices = decode(search.master, search.best)
     cost, length, parts = search.levels
     anywhere = bound_anywhere(search, spots)

@@ -1,16 +1,45 @@
-"""The one door to the solver (HiGHS through scipy); imported late, as scipy.optimize is slow."""
+"""The one door to the solver (HiGHS through scipy); scipy is imported late, as that takes time."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
-from scipy.sparse import csr_array
+from numpy.typing import ArrayLike, NDArray
 
 Floats = NDArray[np.float64]
 GAP = 1e-9
+
+
+def matrix(rows: ArrayLike, columns: ArrayLike, values: ArrayLike, shape: tuple[int, int]) -> Any:
+    """A sparse matrix by rows; entries at one place add up."""
+    from scipy.sparse import coo_array, csr_array
+
+    at = (np.asarray(rows, dtype=np.int64), np.asarray(columns, dtype=np.int64))
+    return csr_array(coo_array((np.asarray(values, dtype=float), at), shape=shape))
+
+
+def single(row: Floats) -> Any:
+    """A sparse matrix of one row."""
+    from scipy.sparse import csr_array
+
+    return csr_array(row[None, :])
+
+
+def beside(left: Any, right: Any) -> Any:
+    """Two matrices with the same rows as one."""
+    from scipy.sparse import csr_array, hstack
+
+    return csr_array(hstack([left, right]))
+
+
+def stacked(parts: Sequence[Any]) -> Any:
+    """Matrices with the same columns as one."""
+    from scipy.sparse import csr_array, vstack
+
+    return csr_array(vstack(parts))
 
 
 @dataclass(frozen=True)
@@ -55,7 +84,7 @@ def minimise(program: Program, totals: list[Total], seconds: float) -> Answer:
         limits = [abs(x) for x in (total.low, total.high) if np.isfinite(x)]
         if limits:
             size = max(1.0, *limits)
-            row = csr_array(total.weights[None, :] / size)
+            row = single(total.weights / size)
             rows.append(LinearConstraint(row, total.low / size, total.high / size))
     call: Any = milp  # its stubs know fewer kinds of array than it takes
     res = call(

@@ -10,11 +10,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_array, csr_array
 
 from plumbrail.stock.job import Job
 from plumbrail.stock.patterns import Part, Pattern, beams_of, ends_of
-from plumbrail.stock.solver import Program, Total, minimise
+from plumbrail.stock.solver import Program, Total, matrix, minimise
 
 Floats = NDArray[np.float64]
 
@@ -55,6 +54,7 @@ class Zonal:
         self._wanted()
         self._paths()
         self._fits()
+        self._twins()
 
     def place(self, beam: int, end: int) -> int:
         """Column of the variable for a place of a beam."""
@@ -80,6 +80,19 @@ class Zonal:
                         terms += [(p, sign) for p in self.using.get(n, [])]
                 flow = {0: -1.0, len(at.low) - 1: 1.0}.get(end, 0.0)
                 self.rows.add(terms, flow, flow)
+
+    def _twins(self) -> None:
+        """Of two long pieces that are alike, the first part of one ends no later: no mirror plans."""
+        beams = beams_of(self.job)
+        for beam in range(len(beams) - 1):
+            if beams[beam] is beams[beam + 1]:
+                terms = [
+                    (p, float(part.head if part.beam == beam else -part.head))
+                    for n, part in enumerate(self.parts)
+                    if part.tail == 0 and part.beam in (beam, beam + 1)
+                    for p in self.using.get(n, [])
+                ]
+                self.rows.add(terms, -np.inf, 0.0)
 
     def _fits(self) -> None:
         for p, pattern in enumerate(self.patterns):
@@ -115,7 +128,7 @@ class Zonal:
         count, total = len(self.patterns), len(self.patterns) + int(self.first[-1])
         r, c, v = (np.array(x) for x in zip(*self.rows.entries, strict=True))
         shape = (len(self.rows.low), total)
-        A = csr_array(coo_array((v, (r.astype(int), c.astype(int))), shape=shape))
+        A = matrix(r, c, v, shape)
         rest = np.zeros(total - count)
         upper = [1.0 if x.parts else np.inf for x in self.patterns]
         program = Program(
