@@ -24,7 +24,8 @@ def validation_rows() -> list[dict[str, object]]:
     with tempfile.TemporaryDirectory() as folder:
         target = Path(folder) / "rows.json"
         done = subprocess.run(
-            [sys.executable, "-m", "pytest", "-q", "tests/validation", "--validation-rows", str(target)],
+            [sys.executable, "-m", "pytest", "-q", "tests/validation",
+             "--validation-rows", str(target)],
             cwd=HERE.parent, capture_output=True, text=True, check=False,
         )  # fmt: skip
         if done.returncode:

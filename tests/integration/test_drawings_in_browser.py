@@ -6,10 +6,10 @@ import re
 from pathlib import Path
 
 import pytest
+from tests.browser import page
 
 from plumbrail.cli.main import main
 from plumbrail.plan.demos import demo_plan_names
-from tests.browser import page
 
 TEXTS = """() => {
   const svg = document.documentElement;

@@ -10,8 +10,8 @@ from functools import cache
 
 import numpy as np
 import pytest
-from plans import FOOT, INCH, KSI, PSF, G, plan_with, response_with
 
+from plans import FOOT, INCH, KSI, PSF, G, plan_with, response_with
 from plumbrail.checks.foundations import grade_forces
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.run import run_checks
@@ -56,19 +56,20 @@ def statics(R: float, w: float) -> tuple[float, float]:
 
 
 def test_beam_moments_are_those_of_statics() -> None:
-    """Own weight: each rail hands half its load to each beam (the insets are equal)."""
+    """Own weight; a rail stands off its beams, so its weight leans a little toward the front."""
     _, model, response, _ = small()
-    rail = 0.5 * (2 * 21.5 * G / 4 + 1.9 * SLOPE * G)
-    M_post, M_mid = statics(rail, W_PIPE)
+    rail = 2 * 21.5 * G / 4 + 1.9 * SLOPE * G
+    lean = (0.050 + D_PIPE / 2) * np.sin(TILT) / (0.58 * SLOPE * np.cos(TILT))
     for row in (0, 1):
+        M_post, M_mid = statics(rail * (0.5 + (lean, -lean)[row]), W_PIPE)
         members = response.framing.members(Kind.BEAM, row)
         x = response.places(members)
         M = -response.internal.M_y[0, 0][members]  # sagging positive
         middle = 0.5 * model.beams.length
         at_post = M[np.abs(x - model.beams.supports[0]) < 1e-9]
         at_mid = np.interp(middle, x.ravel(), M.ravel())
-        np.testing.assert_allclose(at_post, M_post, rtol=0.02, atol=0.5)
-        assert at_mid == pytest.approx(M_mid, abs=0.01 * abs(M_post) + 1.0)
+        np.testing.assert_allclose(at_post, M_post, rtol=0.03)
+        assert at_mid == pytest.approx(M_mid, rel=0.02)
 
 
 def test_post_foot_moment_is_shear_times_height() -> None:
@@ -80,9 +81,7 @@ def test_post_foot_moment_is_shear_times_height() -> None:
         R = response.solution.reactions[0, case, base]
         h = float(model.posts.beam_centre[p] - model.posts.ground[p])
         V = -R[1]  # toward the back, just like the wind
-        M = V * (h + FOOT) - drag * h * (h / 2)
         assert R[3] == pytest.approx(V * (h + FOOT) - drag * h * h / 2, rel=1e-4)
-        assert M == pytest.approx(R[3], rel=1e-4)
 
 
 def converged(P: float, M: float, b: float, s: float) -> float:
@@ -97,36 +96,34 @@ def converged(P: float, M: float, b: float, s: float) -> float:
 def test_embedment_by_hand() -> None:
     """ASD 7 with wind from the front: shear and moment at grade, then Eq. 18-1 at 150 psf/ft."""
     _, model, response, checks = small()
-    ids = [c.id for c in response.actions.cases]
     s = 150 * PSF / FOOT
     for p, post in enumerate(model.posts.ids):
         base = response.framing.base[p]
         depths = []
-        for k, row in enumerate(response.service.matrix):
+        for row in response.service.matrix:
             R = np.einsum("c,cd->d", row, response.solution.reactions[0, :, base])
             # from the foot, 1 ft down, up to grade
             M_x, M_y = R[3] + R[1] * FOOT, R[4] - R[0] * FOOT
             P, M = np.hypot(R[0], R[1]), np.hypot(M_x, M_y)
             depths.append(converged(P, M, 16 * INCH, s) if P > 1e-6 else 0.0)
-            del k
         check = checks.find(f"{post}.sideways-hold-in-the-soil")
         assert check.ratio == pytest.approx(max(depths) / (5 * FOOT), rel=1e-6)
         assert check.combination == response.service.ids[int(np.argmax(depths))]
-    assert "W-front-clear-B" in ids
 
 
 def test_pier_uplift_by_hand() -> None:
     """0.6 D + 0.6 W against 0.6 times the weight of the pier at 150 lb/ft³, nothing else."""
     _, model, response, checks = small()
     W = 150 * LB / FOOT**3 * G * np.pi / 4 * (16 * INCH) ** 2 * 5 * FOOT
-    case = [c.id for c in response.actions.cases].index("W-back-clear-B")
+    ids = [c.id for c in response.actions.cases]
+    back = [i for i, c in enumerate(ids) if c.startswith("W-back")]
+    own = W_PIPE * FOOT  # a foot of post hangs below grade
     for p, post in enumerate(model.posts.ids):
         R = response.solution.reactions[0, :, response.framing.base[p], 2]
-        own = W_PIPE * FOOT  # a foot of post hangs below grade
-        lift = -(0.6 * (R[0] - own) + 0.6 * R[case])
+        lifts = -(0.6 * (R[0] - own) + 0.6 * R[back])
         check = checks.find(f"{post}.uplift")
-        assert check.combination == "ASD 7 · W-back-clear-B"
-        assert check.ratio == pytest.approx(max(lift, 0.0) / (0.6 * W), rel=1e-4)
+        assert check.combination == f"ASD 7 · {ids[back[int(lifts.argmax())]]}"
+        assert check.ratio == pytest.approx(lifts.max() / (0.6 * W), rel=1e-4)
 
 
 def test_total_uplift_by_hand() -> None:
@@ -179,16 +176,17 @@ def test_clamp_of_many_rails_takes_the_corner_zone() -> None:
 
 
 def test_sway_amplifier_by_hand() -> None:
-    """B_2 = 1 / (1 - 1.6 P / P_e), P_e = 0.85 H L / drift; rows sway together, 3 E I / h³ each."""
+    """B_2 = 1 / (1 - 1.6 P / P_e), P_e = 0.85 H L / drift of cantilevers.
+
+    Along the row each row sways by itself, which is softer than both together across it.
+    """
     _, model, response, _ = small()
     h = model.posts.beam_centre - model.posts.ground + FOOT
-    stiffness = (3 * 29000 * KSI * I_PIPE / h**3).sum()
-    P_e = 0.85 * 4 * h.min() / (4 / stiffness)
+    P_e = 0.85 * 4 * h.min() / (h**3 / (3 * 29000 * KSI * I_PIPE)).mean()
     B_2 = sway_amplifier(response, response.strength)
-    ids = [c.id for c in response.actions.cases]
+    vertical = response.solution.reactions[0][:, response.framing.base, 2].sum(axis=1)
     for k, row in enumerate(response.strength.matrix):
-        P = np.einsum("c,cn->", row, response.solution.reactions[0, :, response.framing.base, 2].T)
+        P = row @ vertical
         hand = 1 / (1 - 1.6 * max(P, 0.0) / P_e)
-        assert B_2[k] == pytest.approx(hand, abs=0.15 * (hand - 1) + 1e-9)
-    assert B_2.max() > 1.0
-    assert ids[0] == "D"
+        assert B_2[k] == pytest.approx(hand, abs=0.03 * (hand - 1) + 1e-9)
+    assert B_2.max() > 1.001

@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
-from plans import FOOT, INCH, PSF, G, alder, plan_with, response_with
 
+from plans import FOOT, INCH, PSF, G, alder, plan_with, response_with
 from plumbrail.checks.actions import loads_of
 from plumbrail.checks.foundations import grade_forces
 from plumbrail.checks.framing import Kind

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations, pairwise
 
 import numpy as np
@@ -93,6 +94,8 @@ def small_jobs(draw):
             zones.append((float(a), float(min(length, a + draw(st.integers(0, 5))))))
         beams.append(LongPiece(f"L{i}", float(length), tuple(zones), supports,
                                float(draw(st.integers(1, 3)))))  # fmt: skip
+    if len(beams) == 2 and draw(st.booleans()):
+        beams[1] = replace(beams[0], id="L1")  # twins, as front and back beams mostly are
     offcuts = draw(st.lists(st.integers(3, 9), max_size=1))
     return stock, pieces, beams, [float(x) for x in offcuts]
 

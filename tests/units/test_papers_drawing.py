@@ -196,6 +196,16 @@ def test_pins_anywhere_leave_the_plan_legible(one, two, where):
         assert boxes.off_page(sheet) == []
 
 
+def test_corners_are_called_the_start_only_where_the_tapes_fix_them():
+    m, start = model("4"), "Set the four corner holes"
+    for pins, said in (
+        (SetOut(), True),
+        (SetOut.model_construct(pin_1=(-2, 0), pin_2=(12, 0)), False),
+    ):
+        first = setting_out_plan(m, stake(m, pins), US, page("Letter"))[0]
+        assert any(start in w for w in words([first])) is said
+
+
 @pytest.mark.parametrize("fall", [(-0.2, 0.25), (0.15, -0.1), (0.0, 0.0)])
 def test_steep_ground_leaves_elevation_and_section_legible(fall):
     m = model_with(

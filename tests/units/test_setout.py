@@ -186,6 +186,15 @@ def test_a_layout_out_of_square_shows(model):
     assert c.level_difference[c.of("diagonal")[0]] > 0.005
 
 
+def test_a_slid_row_is_found_from_its_diagonals(model):
+    c = stake(model, pins()).lines
+    xy = model.posts.xy.copy()
+    xy[4:, 0] += 0.004
+    slid = stake(replace(model, posts=replace(model.posts, xy=xy)), pins()).lines
+    difference = slid.level_difference[slid.of("diagonal")[0]]
+    assert c.slide * difference == pytest.approx(0.004, rel=1e-4)
+
+
 def test_two_stations_have_no_bay_diagonals_besides_the_overall_ones(model):
     keep = np.array([0, 3, 4, 7])
     posts = replace(

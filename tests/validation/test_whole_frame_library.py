@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+
 from plans import FOOT, PSF, G, alder, plan_with, response_with
 
 DOCUMENT = "PyNiteFEA 3.2.0 (independent frame library)"

@@ -23,7 +23,7 @@ _REMEDIES = {
     ("splice", "splices and cut list"): "longer sticks, a smaller shortest_piece, or a larger "
     "moment_share if the joint allows it",
     ("pier", "sideways hold in the soil"): "deeper or wider piers, more stations, or braces across",
-    ("pier", "uplift"): "wider or deeper piers, more stations, or shaft friction from a soil report",
+    ("pier", "uplift"): "wider or deeper piers, more stations, or shaft friction from a report",
     ("pier", "bearing"): "wider piers, more stations, or soil values from a report",
     ("pier", "frost depth"): "dig below the frost line",
     ("pier", "concrete cover"): "a wider hole",

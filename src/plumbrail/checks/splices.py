@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from plumbrail.bases.us.aisc360 import members as aisc
 from plumbrail.bases.us.aisc360 import splices as aisc_splices
 from plumbrail.bases.us.common import moment_ratio
 from plumbrail.bases.us.entered import FRAME, MODEL, Origin
@@ -18,7 +17,7 @@ from plumbrail.checks.result import Case, Check, Status, not_checked
 from plumbrail.checks.sway import sway_amplifier
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
-from plumbrail.tables.sections import PipeSection, pipe, steel
+from plumbrail.tables.sections import pipe, steel
 from plumbrail.trace import Certainty, given, provision
 from plumbrail.units import show
 
@@ -28,11 +27,11 @@ STEP = 0.005
 """Zones are found on a grid this fine [m]."""
 
 
-@provision("share chosen in the plan", "M_c [N*m]", "share*M_b", Certainty.PLAN,
-           share="-", M_b="N*m")  # fmt: skip
-def splice_moment_limit(share: Array, M_b: Array) -> Array:
+@provision("share chosen in the plan", "M_c [N*m]", "share*M_max", Certainty.PLAN,
+           share="-", M_max="N*m")  # fmt: skip
+def splice_moment_limit(share: Array, M_max: Array) -> Array:
     """Moment up to which a splice may lie at a place of the beam."""
-    return share * M_b
+    return share * M_max
 
 
 @dataclass(frozen=True)
@@ -46,8 +45,11 @@ class Envelope:
     x: Array
     M: Array
     V: Array
-    M_available: float
-    """Available moment of the beam."""
+
+    @property
+    def M_max(self) -> float:
+        """Largest moment anywhere along the beam."""
+        return float(self.M.max())
 
     def at(self, position: float) -> tuple[Array, Array]:
         """Moment and shear (combinations,) at a place, the larger of both sides of a jump."""
@@ -67,7 +69,6 @@ def envelopes(plan: Plan, model: Model, response: Response) -> tuple[Envelope, E
     """Envelopes of the front and the back beam."""
     combined = response.strength
     B_2 = sway_amplifier(response, combined)[:, None]
-    capacity = _available_moment(plan, model.beams.section, combined)
     found = []
     for row in (0, 1):
         members = response.framing.members(Kind.BEAM, row)
@@ -78,19 +79,9 @@ def envelopes(plan: Plan, model: Model, response: Response) -> tuple[Envelope, E
 
         found.append(Envelope(
             response.places(members).ravel(), along(np.hypot(f.M_y, f.M_z)) * B_2,
-            along(np.hypot(f.V_y, f.V_z)), capacity,
+            along(np.hypot(f.V_y, f.V_z)),
         ))  # fmt: skip
     return found[0], found[1]
-
-
-def _available_moment(plan: Plan, section: PipeSection, combined: Combined) -> float:
-    zero, one = np.zeros((1, 1, 1)), np.ones((1, 1, 1))
-    grade = steel(plan.frame.steel)
-    batch = aisc.SteelMembers.of(
-        [section], [grade], N=zero, V_y=zero, V_z=zero, T=zero, M_y=zero, M_z=zero,
-        B_2=one, C_m=one, KL=one, L=one, L_v=one,
-    )  # fmt: skip
-    return float(aisc.strength(batch, combined.method).flexure.item())
 
 
 def splice_zones(
@@ -109,7 +100,7 @@ def _zones(plan: Plan, model: Model, envelope: Envelope) -> tuple[tuple[float, f
     )
     low = (
         np.maximum(moment, np.interp(x, envelope.x, worst))
-        <= rules.moment_share * envelope.M_available
+        <= rules.moment_share * envelope.M_max
     )
     clear = np.abs(x[:, None] - supports).min(axis=1) >= rules.clear_of_posts
     between = (x > supports[0]) & (x < supports[-1])
@@ -172,13 +163,13 @@ def _low_moment(
             given("frame analysis", "M_r [N*m]", M[k], Certainty.DERIVED),
             splice_moment_limit(
                 given("stock.splices.moment_share", "share [-]", share, Certainty.PLAN),
-                given("beam, AISC 360-22 F8", "M_b [N*m]", envelope.M_available,
-                      Certainty.TRANSCRIPTION),
+                given("frame analysis, whole beam", "M_max [N*m]", envelope.M_max,
+                      Certainty.DERIVED),
             ),
         )  # fmt: skip
 
     return Case(f"{id}.low-moment", subject, "moment where it is joined", "splice",
-                float(M[k]) / (share * envelope.M_available), response.strength.ids[k], run,
+                float(M[k]) / (share * envelope.M_max), response.strength.ids[k], run,
                 "moment_ratio", clause="stock.splices.moment_share",
                 note="splices belong where the beam bends least")  # fmt: skip
 

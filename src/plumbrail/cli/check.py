@@ -71,7 +71,7 @@ def verdict(made: Design) -> str:
 
 
 def worst_of_kind(checks: tuple[Check, ...]) -> list[Check]:
-    """For each kind of part and check the worst one; whatever was not checked or failed by place."""
+    """The worst of each kind of part and check, and everything that was not checked."""
     kept: dict[tuple[str, str], Check] = {}
     for check in checks:
         key = (check.family, check.title)

@@ -69,8 +69,10 @@ def _tell(out: Console, job: MainJob, path: Path, written: list[Path]) -> None:
               f"concrete for {job.shop.cost:,.2f}; the heaviest stick weighs {heaviest}.",
               markup=False)  # fmt: skip
     proven = all(s.plan is not None and s.plan.proven for s in job.cutting.sections)
-    out.print("The cut list is proven: no cheaper one exists." if proven
-              else "The cut list is not proven cheapest; cut-list.txt says what could be saved.")  # fmt: skip
+    if proven:
+        out.print("The cut list is proven: no cheaper one exists.")
+    else:
+        out.print("The cut list is not proven cheapest; cut-list.txt says what could be saved.")
     base = show(job.staking.stakes.base.length, "length", units)
     out.print(f"To stake: {len(job.staking.stakes.ids)} holes from two pins {base} apart.\n",
               markup=False)  # fmt: skip

@@ -60,9 +60,9 @@ def _add(
 
 def _demo(commands: _Commands[argparse.ArgumentParser]) -> None:
     c = _add(commands, "demo", "Check, cut and stake a demo plan and write its papers.",
-             "plumbrail demo --plan dry-gulch --out /tmp/dry-gulch")  # fmt: skip
-    c.add_argument("--plan", default="alder-creek", metavar="NAME",
-                   help="demo plan: alder-creek (passes) or dry-gulch (fails instructively)")  # fmt: skip
+             "plumbrail demo --plan dry-gulch --out dry-gulch")  # fmt: skip
+    which = "demo plan: alder-creek (passes) or dry-gulch (fails instructively)"
+    c.add_argument("--plan", default="alder-creek", metavar="NAME", help=which)
     c.add_argument("--out", default="demo-out", metavar="FOLDER", help="folder for the papers")
 
 

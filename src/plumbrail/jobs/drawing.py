@@ -34,8 +34,8 @@ def job_info(run: Run, plan: Plan) -> JobInfo:
 
 
 def paper(plan: Plan) -> Page:
-    """The usual paper of the plan's units, lying."""
-    return page("Tabloid" if plan.job.units == "us" else "A3")
+    """What a home printer takes, lying: Letter or A4."""
+    return page("Letter" if plan.job.units == "us" else "A4")
 
 
 def stake_sheets(made: Staking) -> list[Drawn]:

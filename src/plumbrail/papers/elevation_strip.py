@@ -18,6 +18,7 @@ from plumbrail.papers.wording import JobInfo
 
 _BREAK = 5.0
 _HEAD = 7.0
+_FROST = "frost line"
 _SOIL = 2.5
 
 
@@ -67,9 +68,9 @@ class ElevationStrip:
         xs = [float(x) * self.k for x in self.x]
         self.bands_height = bands.bands_height(self.bands, xs)
         wide = 0.5 * max(width(w, 2.5) for band in self.bands for w in band.words) + 1.5
-        self.names = bands.names_width(self.bands) + max(
-            wide - (self.x[0] - self.low_x) * self.k, 0.0
-        )
+        room = max(wide - (self.x[0] - self.low_x) * self.k, 0.0)
+        frost = width(_FROST, 2.5) + 4.0
+        self.names = max(bands.names_width(self.bands) + room, frost)
         self.beyond = max(wide - (self.high_x - self.x[-1]) * self.k, 4.0)
         self.chain = Chain(tuple(float(x) for x in self.x), self.k, self.job)
         at = [(self.left_of_beam + float(s)) * self.k for s in self.splices]
@@ -144,7 +145,7 @@ class ElevationStrip:
         if self.task.frost_depth is not None:
             z = float(self.model.terrain.height(self.low_x, self.y)) - self.task.frost_depth
             x, y = view.to_page((float(self.low_x), z))
-            items.append(Text((x - 2.0, y - 1.2), "frost line", align="end"))
+            items.append(Text((x - 2.0, y - 1.2), _FROST, align="end"))
         return items
 
     def _surface(self) -> Array:

@@ -65,6 +65,11 @@ class Strip:
         return self.front[0][1] - self.pins[0][1]
 
     @property
+    def level_base(self) -> bool:
+        """The base line runs along the row."""
+        return abs(float(self.stakes.base.along[1])) < 1e-9
+
+    @property
     def width(self) -> float:
         """Whole width on paper [mm]."""
         return (self.high[0] - self.low[0]) * self.k + 2 * self.side
@@ -107,7 +112,9 @@ class Strip:
         row = min(p[1] for p in self.front)
         pins = [p[1] for p in self.pins]
         beneath = (row - self.low[1]) * self.k
-        cramped = min(pins) < row and (row - max(pins)) * self.k < self.radius + ids + 4.0
+        space = (row - max(pins)) * self.k
+        # A base line that crosses the row aslant is left to run behind the ids.
+        cramped = self.level_base and 0.0 < space < self.radius + ids + 4.0
         self.ids_down = beneath + 2.0 if cramped else self.radius + 1.5
         self.under = max(self.ids_down + ids - beneath, 3.5) + 1.5
         self.bottom = self.under + (2 if self.first == 0 else 1) * _WORD
@@ -193,8 +200,7 @@ class Strip:
         if self.last == self.model.stations - 1:
             words = self.job.length(self.row_gap)
             items.append(side_dimension((x, y), (x, high), -out, words, self.k))
-        level = abs(float(self.stakes.base.along[1])) < 1e-9
-        if self.first == 0 and level and abs(self.base_gap) * self.k > 2.0:
+        if self.first == 0 and self.level_base and abs(self.base_gap) * self.k > 2.0:
             x, y = min(self.pins)
             aside = (x - self.low[0]) * self.k + 6.0
             words = self.job.length(abs(self.base_gap))

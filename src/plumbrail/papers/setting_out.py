@@ -109,7 +109,9 @@ def _plan_notes(stakes: Stakes, job: JobInfo) -> tuple[str, ...]:
         f"Lengths in {job.unit_note}, level (horizontal), to hole centres. Measure along a row "
         "from its first post, not bay by bay: small errors add up.",
     ]
-    if len(stakes.ids) > 4:
+    n = len(stakes.ids) // 2
+    corners = {stakes.tapes.fix[i] for i in (0, n - 1, n, 2 * n - 1)}
+    if n > 2 and corners == {"good"}:
         known.append(
             "Set the four corner holes from the pins and check both diagonals; then measure the "
             "holes between them along a string."
@@ -118,9 +120,11 @@ def _plan_notes(stakes: Stakes, job: JobInfo) -> tuple[str, ...]:
     c = stakes.lines
     pair = c.of("diagonal")
     if c.rectangular:
+        one, unit = (0.0254, "1 in") if job.units == "us" else (0.01, "10 mm")
         known.append(
             f"Square check: {c.ids[pair[0]]} and {c.ids[pair[1]]} are both "
-            f"{job.said(float(c.level[pair[0]]))} level."
+            f"{job.said(float(c.level[pair[0]]))} level. If they come out {unit} "
+            f"apart, slide one row by {job.said(one * c.slide)} so that the longer one shortens."
         )
     uneven = abs(float(c.slope_difference[pair[0]]))
     if uneven >= 0.0008:

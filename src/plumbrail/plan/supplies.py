@@ -44,7 +44,7 @@ class SpliceRules(Section):
 
     moment_share: f.Share = Field(
         description="A splice may fall where the envelope moment is at most this share of the "
-        "beam's available moment. An engineer's choice.",
+        "largest moment anywhere in that beam. An engineer's choice.",
         examples=["40 %"],
     )
     clear_of_posts: f.Depth = Field(

@@ -50,6 +50,12 @@ class Lines:
         """Every line is as long, level, as its twin."""
         return bool((np.abs(self.level_difference) < EQUAL).all())
 
+    @property
+    def slide(self) -> float:
+        """How far a row has slid along itself per length by which the overall diagonals differ."""
+        row, diagonal = self.level[self.of("row")[0]], self.level[self.of("diagonal")[0]]
+        return float(tapes.slide_from_diagonals(diagonal, np.array(1.0), row))
+
     def of(self, kind: str) -> IntArray:
         """Indices of the lines of one kind."""
         return np.flatnonzero([k == kind for k in self.kind])

@@ -69,12 +69,6 @@ def radial_rms(s_1: Array, s_2: Array, gamma: Array) -> Array:
     return np.sqrt(s_1**2 + s_2**2) / np.sin(gamma)
 
 
-@provision("Plane geometry of a sheared rectangle", "dD [m]", "2*a*s/D", D, a="m", s="m", D="m")
-def diagonal_difference(a: Array, s: Array, D: Array) -> Array:
-    """Difference of the diagonals D of a rectangle with side a when that side slides by s."""
-    return 2 * a * s / D
-
-
 @provision("Plane geometry of a sheared rectangle", "s [m]", "D*dD/(2*a)", D, D="m", dD="m", a="m")
 def slide_from_diagonals(D: Array, dD: Array, a: Array) -> Array:
     """How far one side a has slid along itself when the diagonals D differ by dD."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import time
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +15,15 @@ from plumbrail.stock.bounds import fewest_parts, lifted
 from plumbrail.stock.decode import make_stick
 from plumbrail.stock.job import Job
 from plumbrail.stock.outcome import Outcome, untidiness
-from plumbrail.stock.patterns import MANAGEABLE, beams_of, fullest, parts_of, patterns_of
+from plumbrail.stock.patterns import (
+    MANAGEABLE,
+    Part,
+    Pattern,
+    beams_of,
+    fullest,
+    parts_of,
+    patterns_of,
+)
 from plumbrail.stock.records import Cut, Level, Splices, Stick
 from plumbrail.stock.zonal import Solution, Zonal
 
@@ -41,9 +49,45 @@ def solve(job: Job, seconds: float) -> Outcome | None:
     deadline = time.monotonic() + seconds
     parts = parts_of(job)
     patterns = patterns_of(job, parts)
+    complete = patterns is not None and len(patterns) <= MANAGEABLE
+    other = None if complete else _without_longest(job, seconds * 0.5)
     if patterns is None:
+        return other
+    found = _searched(job, parts, patterns, complete, deadline)
+    if found is None or other is None:
+        return found or other
+    return min(found, other, key=lambda o: o.rank)
+
+
+def _without_longest(job: Job, seconds: float) -> Outcome | None:
+    """A plan that leaves the longest bought stick aside: simpler, and bounds nothing."""
+    longest = max((k.length for k in job.kinds if not k.own), default=0)
+    kinds = tuple(k for k in job.kinds if k.own or k.length < longest)
+    less = replace(job, kinds=kinds)
+    if all(k.own for k in kinds) or any(p.length > less.longest for p in job.pieces):
         return None
-    complete = len(patterns) <= MANAGEABLE
+    try:
+        found = solve(less, seconds)
+    except CuttingError:
+        return None
+    if found is None:
+        return None
+    cost, length, parts = found.levels
+    prices = np.array([k.price for k in job.kinds])
+    lengths = np.array([float(k.length) for k in job.kinds])
+    least = lifted(job, prices, -np.inf, [])
+    opened = lifted(job, lengths, -np.inf, [(prices, cost.value)])
+    levels = (
+        replace(cost, bound=min(least, cost.value)),
+        replace(length, bound=min(opened, length.value)),
+        replace(parts, bound=float(fewest_parts(job))),
+    )
+    return replace(found, levels=levels, anywhere=levels[0].bound)
+
+
+def _searched(
+    job: Job, parts: list[Part], patterns: list[Pattern], complete: bool, deadline: float
+) -> Outcome | None:
     chosen = patterns if complete else fullest(job, parts, patterns)
     run = Run(Zonal(job, parts, chosen), complete, deadline)
     best = _pursue_kinds(run, "cost", np.array([k.price for k in job.kinds]))

@@ -82,7 +82,7 @@ class Zonal:
                 self.rows.add(terms, flow, flow)
 
     def _twins(self) -> None:
-        """Of two long pieces that are alike, the first part of one ends no later: no mirror plans."""
+        """Of two long pieces alike, the first part of one ends no later: no mirror plans."""
         beams = beams_of(self.job)
         for beam in range(len(beams) - 1):
             if beams[beam] is beams[beam + 1]:
