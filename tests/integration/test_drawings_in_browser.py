@@ -55,6 +55,8 @@ def test_text_is_inside_and_apart(drawings: list[Path], size: tuple[int, int]):
             left, top, right, bottom = seen["frame"]
             for t in seen["texts"]:
                 x0, y0, x1, y1 = t["box"]
+                if not t["turned"] and y1 - y0 < 9:
+                    faults.append(f"{path.name}: {t['text']!r} is too small to read")
                 if x0 < left - 1 or y0 < top - 1 or x1 > right + 1 or y1 > bottom + 1:
                     faults.append(f"{path.name}: {t['text']!r} is cut off")
             # A slanted text's upright box is larger than its letters; papers tests cover those.

@@ -13,6 +13,7 @@ from plumbrail.papers.chain import TOTAL, Chain
 from plumbrail.papers.furniture import Area
 from plumbrail.papers.lettering import width
 from plumbrail.papers.placing import lettered_row, row_height
+from plumbrail.papers.shapes import box, braces
 from plumbrail.papers.sheet import Hatch, Item, Line, Point, Polyline, Scale, Text, View
 from plumbrail.papers.wording import JobInfo
 
@@ -165,13 +166,11 @@ class ElevationStrip:
 
     def _holes(self) -> list[Item]:
         posts, piers = self.model.posts, self.model.piers
-        items: list[Item] = []
+        items: list[Item] = braces(self.model, self.index.tolist(), 0)
         for i, x in zip(self.index, self.x, strict=True):
             ground = float(posts.ground[i])
-            pier = _box(
-                float(x), piers.diameter, float(piers.bottom[i]), ground + piers.above_grade
-            )
-            post = _box(float(x), posts.section.OD, float(posts.foot[i]), float(posts.top[i]))
+            pier = box(float(x), piers.diameter, float(piers.bottom[i]), ground + piers.above_grade)
+            post = box(float(x), posts.section.OD, float(posts.foot[i]), float(posts.top[i]))
             items += [Polyline(pier, "medium", True, "paper"), Hatch(pier, "concrete"),
                       Polyline(post, "medium", True, "paper")]  # fmt: skip
         return items
@@ -205,8 +204,3 @@ class ElevationStrip:
 
 def _points(array: Array) -> tuple[Point, ...]:
     return tuple((float(x), float(z)) for x, z in array)
-
-
-def _box(x: float, wide: float, low: float, high: float) -> tuple[Point, ...]:
-    h = 0.5 * wide
-    return ((x - h, low), (x + h, low), (x + h, high), (x - h, high))

@@ -13,6 +13,7 @@ from plumbrail.papers.chain import side_dimension
 from plumbrail.papers.furniture import drawing_area, finished, notes, numbered, scale_bar
 from plumbrail.papers.lettering import width
 from plumbrail.papers.placing import Room, spread
+from plumbrail.papers.shapes import box, braces
 from plumbrail.papers.sheet import (
     Arc,
     Circle,
@@ -149,15 +150,16 @@ class _Cut:
         for row, i in enumerate(self.pair):
             y = float(posts.xy[i, 1])
             top = float(posts.ground[i]) + piers.above_grade
-            pier = _box(y, piers.diameter, float(piers.bottom[i]), top)
-            post = _box(y, posts.section.OD, float(posts.foot[i]), float(posts.top[i]))
+            pier = box(y, piers.diameter, float(piers.bottom[i]), top)
+            post = box(y, posts.section.OD, float(posts.foot[i]), float(posts.top[i]))
             items += [Polyline(pier, "medium", True, "paper"), Hatch(pier, "concrete"),
                       Polyline(post, "medium", True, "paper")]  # fmt: skip
             centre = (float(beams.start[row, 1]), float(beams.start[row, 2]))
             items.append(Circle(centre, 0.5 * beams.section.OD, "medium", "paper"))
         rail = self.model.rails
         ends = [(float(p[0, 1]), float(p[0, 2])) for p in (rail.start, rail.end)]
-        return [*items, Line(ends[0], ends[1], "medium"), Line(*self.edge, "heavy")]
+        held = braces(self.model, self.pair, 1)
+        return [*held, *items, Line(ends[0], ends[1], "medium"), Line(*self.edge, "heavy")]
 
     def _heights(self, k: float) -> list[Item]:
         """Post over ground, hole depth, clearance and height of the high edge."""
@@ -239,8 +241,3 @@ class _Cut:
             if room.free(text):
                 return [text]
         return []
-
-
-def _box(y: float, wide: float, low: float, high: float) -> tuple[Point, ...]:
-    h = 0.5 * wide
-    return ((y - h, low), (y + h, low), (y + h, high), (y - h, high))

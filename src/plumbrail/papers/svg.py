@@ -30,6 +30,9 @@ _PATTERNS = (
     '<path d="M1 2.3l.5-.5.3.6z" fill="none" stroke="#000" stroke-width=".1"/></pattern>'
 )
 
+_LEGIBLE = 3.6
+"""Pixels per millimetre at which the smallest text, 2.5 mm capitals, is 9 pixels high."""
+
 
 def svg(sheet: Sheet) -> str:
     """The sheet as an SVG document whose user unit is 1 mm on paper."""
@@ -40,8 +43,10 @@ def svg(sheet: Sheet) -> str:
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" '
         f'viewBox="0 0 {w} {h}" font-family="sans-serif" role="img">\n'
         f"<title>{escaped(sheet.title)}</title>\n"
-        # on a screen, however small, as wide as the window; on paper true to scale
-        f"<style>@media screen{{svg:root{{width:100%;height:auto}}}}"
+        # on a screen as wide as the window, on a phone still large enough to read and to be moved
+        # about with a finger; on paper true to scale
+        f"<style>@media screen{{svg:root{{width:100%;min-width:{_n(_LEGIBLE * sheet.page.width)}px;"
+        f"height:auto}}}}"
         f"@page{{size:{w}mm {h}mm;margin:0}}</style>\n<defs>{_PATTERNS}</defs>\n"
         f'<rect width="{w}" height="{h}" fill="#fff"/>\n{body}\n</svg>\n'
     )
