@@ -123,6 +123,8 @@ class Step:
         if not self.provision.formula:
             return True
         again = self.provision.evaluate(**self.inputs)
+        if bool(np.all(again == self.value)):
+            return True  # as nearly always, and ten times as fast as the tolerance
         return bool(np.allclose(again, self.value, rtol=rtol, atol=0.0))
 
 

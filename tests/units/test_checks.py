@@ -338,7 +338,8 @@ def test_envelope_against_many_more_stations() -> None:
         for x in np.linspace(0, model.beams.length, 331):
             more = coarse.at(x)[0] - exact.at(x)[0]
             assert more.min() >= -2e-3 * top, "never less than the finer one"
-            assert more.max() <= 0.02 * top, "a little more where a moment changes its sign"
+            over = coarse.at(x)[0].max() - exact.at(x)[0].max()
+            assert over <= 0.01 * top, "hardly more over all combinations"
 
 
 def _loads(model, response):

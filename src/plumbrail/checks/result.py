@@ -97,10 +97,10 @@ def explained(case: Case) -> Check:
     last = _final(record, case)
     if not np.isclose(last.value.item(), case.ratio, rtol=1e-9, atol=1e-12):
         raise ValueError(f"{case.id}: replay gives {last.value.item()}, the batch {case.ratio}")
-    wrong = [s.provision.name for s in record.steps if not s.holds(1e-9)]
+    kept = ancestors(record, last)
+    wrong = [s.provision.name for s in kept if not s.holds(1e-9)]
     if wrong:
         raise ValueError(f"{case.id}: the printed formula does not give the value of {wrong}")
-    kept = ancestors(record, last)
     demand, capacity, unit = _sides(last)
     ok = case.ratio <= ALMOST_ONE
     return Check(
