@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from plans import checks_of, plan_with, response_with, tilted
 
+from plans import checks_of, plan_with, response_with, tilted
 from plumbrail.checks.foundations import grade_forces
 from plumbrail.checks.run import CheckSet
 

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from plans import FOOT, model_with, plan_with, tilted
 
+from plans import FOOT, model_with, plan_with, tilted
 from plumbrail.model.build import build
 from plumbrail.site.terrain import survey
 

@@ -113,7 +113,8 @@ def test_braces_run_between_their_posts() -> None:
         "frame.brace": "NPS 1-1/2 STD",
         "frame.braces": [
             {"direction": "across", "stations": [2], "low": "6 in", "high": "9 in"},
-            {"direction": "along", "stations": [3, 2], "row": "back", "low": "1 ft", "high": "2 ft"},
+            {"direction": "along", "stations": [3, 2], "row": "back", "low": "1 ft",
+             "high": "2 ft"},
         ],
     })  # fmt: skip
     assert m.braces.ids == ("D1", "D2")

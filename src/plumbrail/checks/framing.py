@@ -4,8 +4,9 @@
   there; a node at grade gives what the pier has to take.
 * Beams are continuous. A ``pinned`` post top passes no bending to the post; the beam's rotation
   about its own axis is then held by a nominal spring that carries nothing.
-* Each rail stands off its beams by a stub (half the beam and half the rail). The stub is fixed to
-  the rail and hinged at the beam's centre about the beam's axis and about its own.
+* Each rail stands off its beams by a stub (half the beam and half the rail), as stiff as the beam
+  and without weight. The stub is fixed to the rail and hinged at the beam's centre about the beam's
+  axis and about its own.
 * Braces are pinned at both ends.
 """
 
@@ -34,8 +35,6 @@ SNAP = 0.02
 """A rail this close [m] to a post shares its node."""
 SAME_PLACE = 0.001
 """Ends of braces this close [m] to grade or to each other on a post share a node."""
-STUB_STIFFNESS = 10.0
-"""Stubs are this many times as stiff as the beam."""
 
 
 class Kind(IntEnum):
@@ -127,11 +126,8 @@ def frame_of(plan: Plan, model: Model) -> Framing:
     return _assemble(b, plan, model)
 
 
-def _pipe(E: float, section: PipeSection, stiffer: float = 1.0) -> tuple[float, ...]:
-    s = section
-    mass = s.mass if stiffer == 1.0 else 0.0
-    stiff = (stiffer * v for v in (s.A, s.I, s.I, s.J))
-    return (E, _shear_modulus(E), *stiff, mass)
+def _pipe(E: float, s: PipeSection) -> tuple[float, ...]:
+    return (E, _shear_modulus(E), s.A, s.I, s.I, s.J, s.mass)
 
 
 def _shear_modulus(E: float) -> float:
@@ -202,6 +198,7 @@ def _add_rails(b: _Builder, plan: Plan, model: Model, x_beam: Array) -> None:
     rail, plane = plan.frame.rail, model.plane
     props = (E_ALUMINIUM, _shear_modulus(E_ALUMINIUM), rail.area, rail.inertia, rail.inertia_side,
              rail.inertia_side, rail.weight)  # fmt: skip
+    stub = (*_pipe(b.E, model.beams.section)[:-1], 0.0)
     s = [0.0, *model.beams.slope_distance, plane.slope_length]
     for r, name in enumerate(model.rails.ids):
         node = _nearest(x_beam, model.rails.x[r] - model.beams.start[0, 0])
@@ -215,7 +212,7 @@ def _add_rails(b: _Builder, plan: Plan, model: Model, x_beam: Array) -> None:
         for row in (0, 1):
             b.member(
                 f"{name}:clamp{row}", f"beam{row}.{node}", chain[row + 1], Kind.STUB, r, 0.0,
-                np.array([1.0, 0.0, 0.0]), _pipe(b.E, model.beams.section, STUB_STIFFNESS),
+                np.array([1.0, 0.0, 0.0]), stub,
                 (3, 5), row,
             )  # fmt: skip
 

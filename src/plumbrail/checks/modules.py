@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -98,18 +98,14 @@ def _pressure(plan: Plan, model: Model, row: _Row, effective_area: float) -> Arr
     )  # fmt: skip
 
 
-def _lifts(plan: Plan, model: Model, row: _Row, effective_area: float) -> bool:
-    """Whether the combination's net pressure lifts the module."""
-    if not row.up:
-        return False
-    m = plan.module
+def _nets(plan: Plan, model: Model, rows: Sequence[_Row], effective_area: float) -> Array:
+    """Net pressure of every combination, + presses, - lifts, (rows,)."""
+    m, theta = plan.module, np.asarray(plan.array.tilt)
     found = component_pressures(plan, model, effective_area)
-    dead = dead_pressure(np.asarray(m.weight), np.asarray(m.length * m.width),
-                         np.asarray(plan.array.tilt))  # fmt: skip
-    snow = snow_pressure(roof_snow(plan), np.asarray(plan.array.tilt))
-    total = (row.factors["D"] * dead + row.factors["S"] * snow
-             + row.factors["W-part-up"] * found.up)  # fmt: skip
-    return bool(total < 0.0)
+    dead = dead_pressure(np.asarray(m.weight), np.asarray(m.length * m.width), theta)
+    loads = {"D": dead, "S": snow_pressure(roof_snow(plan), theta),
+             "W-part-down": found.down, "W-part-up": found.up}  # fmt: skip
+    return np.array([sum(f * float(loads[c]) for c, f in r.factors.items()) for r in rows])
 
 
 def module_cases(plan: Plan, model: Model) -> list[Case]:
@@ -117,33 +113,36 @@ def module_cases(plan: Plan, model: Model) -> list[Case]:
 
     Ratings are allowable pressures, so these combinations are ASD; clamps use the plan's method.
     """
+    area, rows = plan.module.length * plan.module.width, _rows(plan, "ASD")
+    nets = _nets(plan, model, rows, area)
     cases = []
-    area = plan.module.length * plan.module.width
-    for lifting, word, allowed in (
-        (True, "pressure from below", plan.module.allowable_uplift),
-        (False, "pressure from above", plan.module.allowable_down),
+    for sign, word, field in (
+        (-1.0, "pressure from below", "allowable_uplift"),
+        (1.0, "pressure from above", "allowable_down"),
     ):
-        field = "module.allowable_uplift" if lifting else "module.allowable_down"
-        best: tuple[float, _Row] | None = None
-        for row in _rows(plan, "ASD"):
-            if _lifts(plan, model, row, area) == lifting:
-                ratio = float(_pressure(plan, model, row, area)) / allowed
-                best = (ratio, row) if best is None or ratio > best[0] else best
-        if best is None:
+        i = int((sign * nets).argmax())
+        if sign * nets[i] < 0.0:
             continue
-
-        def run(row: _Row = best[1], allowed: float = allowed, field: str = field) -> Array:
-            return pressure_rating_ratio(
-                _pressure(plan, model, row, area),
-                given(field, "p_a [Pa]", allowed, Certainty.MAKER),
-            )
-
-        cases.append(Case(
-            f"module.{word.replace(' ', '-')}", "modules at the corners", word, "module", best[0],
-            best[1].id, run, "pressure_rating_ratio", clause="module data sheet",
-            note="the corner zone is applied to every module; the zone layout is from memory",
-        ))  # fmt: skip
+        cases.append(_rating(plan, model, rows[i], abs(float(nets[i])), area, word, field))
     return [*cases, *_clamp_cases(plan, model)]
+
+
+def _rating(
+    plan: Plan, model: Model, row: _Row, net: float, area: float, word: str, field: str
+) -> Case:
+    allowed: float = getattr(plan.module, field)
+
+    def run() -> Array:
+        return pressure_rating_ratio(
+            _pressure(plan, model, row, area),
+            given(f"module.{field}", "p_a [Pa]", allowed, Certainty.MAKER),
+        )
+
+    return Case(
+        f"module.{word.replace(' ', '-')}", "modules at the corners", word, "module", net / allowed,
+        row.id, run, "pressure_rating_ratio", clause="module data sheet",
+        note="the corner zone is applied to every module; the zone layout is from memory",
+    )  # fmt: skip
 
 
 def clamp_area(plan: Plan, model: Model) -> float:
@@ -158,10 +157,11 @@ def _clamp_cases(plan: Plan, model: Model) -> list[Case]:
         return []
     area = clamp_area(plan, model)
     # A fastener's effective wind area is what it holds, not the module (ASCE 7 26.2, from memory).
-    lifting = [r for r in _rows(plan, plan.basis.us.method) if _lifts(plan, model, r, area)]
-    if not lifting:
+    rows = _rows(plan, plan.basis.us.method)
+    nets = _nets(plan, model, rows, area)
+    if not nets.min() < 0.0:
         return []
-    row = max(lifting, key=lambda r: float(_pressure(plan, model, r, area)))
+    row = rows[int(nets.argmin())]
 
     def run() -> Array:
         held = given("widest rail strip times module side", "A_t [m**2]", area, Certainty.DERIVED)
@@ -172,7 +172,7 @@ def _clamp_cases(plan: Plan, model: Model) -> list[Case]:
 
     return [Case(
         "joint.clamp-uplift", "module clamps at the corners", "clamp pulled off the rail", "joint",
-        float(run()), row.id, run, "force_ratio", clause=str(source),
+        -float(nets.min()) * area / allowed, row.id, run, "force_ratio", clause=str(source),
     )]  # fmt: skip
 
 

@@ -98,10 +98,7 @@ def _zones(plan: Plan, model: Model, envelope: Envelope) -> tuple[tuple[float, f
     moment = np.maximum(
         np.interp(x - STEP, envelope.x, worst), np.interp(x + STEP, envelope.x, worst)
     )
-    low = (
-        np.maximum(moment, np.interp(x, envelope.x, worst))
-        <= rules.moment_share * envelope.M_max
-    )
+    low = np.maximum(moment, np.interp(x, envelope.x, worst)) <= rules.moment_share * envelope.M_max
     clear = np.abs(x[:, None] - supports).min(axis=1) >= rules.clear_of_posts
     between = (x > supports[0]) & (x < supports[-1])
     good = low & clear & between

@@ -5,14 +5,15 @@ from __future__ import annotations
 import numpy as np
 
 from plumbrail.errors import GeometryError, Problem
+from plumbrail.model.names import unknown_names
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
 from plumbrail.units import show
 
 
 def before(plan: Plan) -> None:
-    """Refuse what would make the geometry itself meaningless."""
-    problems = []
+    """Refuse unknown names and what would make the geometry itself meaningless."""
+    problems = unknown_names(plan)
     low, high = plan.frame.beam_inset
     if low + high >= 0.95:
         problems.append(Problem(
