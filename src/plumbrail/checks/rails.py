@@ -1,8 +1,8 @@
-"""Rails: by section and alloy (aluminium manual), or by the maker's allowable moment."""
+"""Rails: by section and alloy (aluminium manual), or by the maker's moment or load by span."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,8 @@ from plumbrail.plan.models import Plan
 from plumbrail.trace import Certainty
 
 Array = NDArray[np.float64]
+PLACES = ("low overhang", "between the beams", "high overhang")
+"""The three members of a rail."""
 
 
 def rail_cases(plan: Plan, model: Model, response: Response) -> list[Case]:
@@ -25,6 +27,8 @@ def rail_cases(plan: Plan, model: Model, response: Response) -> list[Case]:
     rail = plan.frame.rail
     if rail.allowable_moment is not None:
         return _by_maker(plan, model, response)
+    if rail.allowable_loads is not None:
+        return _by_span(plan, model, response)
     return _by_section(plan, model, response) if not missing(plan) else []
 
 
@@ -40,8 +44,11 @@ def rails_not_checked(plan: Plan) -> list[Check]:
     if rail.allowable_moment is not None:
         why = "frame.rail.allowable_moment covers bending only; ask the maker about shear"
         return [not_checked("rails.shear", "rails", "shear", "rail", why)]
+    if rail.allowable_loads is not None:
+        why = "frame.rail.allowable_loads covers the span between the beams; ask the maker about "
+        return [not_checked("rails.overhang", "rails", "overhangs", "rail", why + "overhangs")]
     if missing(plan):
-        why = f"give {', '.join(missing(plan))}, or frame.rail.allowable_moment"
+        why = f"give {', '.join(missing(plan))}, or the maker's allowable figures"
         return [not_checked("rails.bending", "rails", "bending and shear", "rail", why)]
     return []
 
@@ -108,21 +115,44 @@ def _by_maker(plan: Plan, model: Model, response: Response) -> list[Case]:
     return list(cases.values())
 
 
+def _by_span(plan: Plan, model: Model, response: Response) -> list[Case]:
+    """The larger line load of both halves against the maker's figure for the span."""
+    rail = plan.frame.rail
+    source = f"frame.rail: {rail.source}"
+    pairs = np.array(rail.allowable_loads)
+    allowed = stated.SpanTable(pairs[:, 0], pairs[:, 1], source, Certainty.MAKER)
+    origins = {"frame": FRAME, "model": MODEL, "maker": Origin(source, Certainty.MAKER)}
+    span = np.full((1, 1), float(np.diff(model.beams.slope_distance)[0]))
+    normal = response.actions.rails @ model.plane.normal
+    owner = np.arange(len(model.rails.ids))
+    cases: dict[str, Case] = {}
+    for combined in _families(response):
+        w = np.einsum("kc,chr->hrk", combined.matrix[:, : len(normal)], normal)
+        batch = stated.LineLoads(np.abs(w).max(axis=0), span)
+        ratio = stated.load_ratios(batch, allowed, origins)[..., None]
+
+        def run(where: Mapping[str, int], batch: stated.LineLoads = batch) -> Callable[[], object]:
+            return lambda: stated.load_ratios(batch.at(**where), allowed, origins)
+
+        _keep_worst(cases, model, "load by span", ratio, owner, combined, run, "line_load_ratio",
+                    str(rail.source), ("between the beams",))  # fmt: skip
+    return list(cases.values())
+
+
 def _keep_worst(
     cases: dict[str, Case], model: Model, word: str, ratio: Array, owner: NDArray[np.int64],
     combined: Combined, run: Callable[[dict[str, int]], Callable[[], object]], step: str,
-    clause: str,
+    clause: str, places: Sequence[str] = PLACES,
 ) -> None:  # fmt: skip
     """Keep the larger of what is there and this family of combinations, rail by rail."""
     for r, name in enumerate(model.rails.ids):
         rows = np.flatnonzero(owner == r)
         here = ratio[rows]
         m, k, s = np.unravel_index(int(here.argmax()), here.shape)
-        value, key = float(here[m, k, s]), f"{name}.{word}"
+        value, key = float(here[m, k, s]), f"{name}.{word.replace(' ', '-')}"
         if key in cases and cases[key].ratio >= value:
             continue
         where = {"member": int(rows[m]), "rail": int(rows[m]), "combination": int(k),
                  "station": int(s)}  # fmt: skip
-        place = ("low overhang", "between the beams", "high overhang")[int(m)]
         cases[key] = Case(key, f"rail {name}", word, "rail", value, combined.ids[k], run(where),
-                          step, clause, place)  # fmt: skip
+                          step, clause, places[int(m)])  # fmt: skip

@@ -181,8 +181,3 @@ def worst(checks: Sequence[Check]) -> Check | None:
         if c.ratio is not None and not (c.family == "site" and c.status is Status.PASS)
     ]  # fmt: skip
     return max(rated, key=lambda c: c.ratio or 0.0, default=None)
-
-
-def with_note(check: Check, note: str) -> Check:
-    """The check with a sentence added to its note."""
-    return replace(check, note=f"{check.note} {note}".strip())

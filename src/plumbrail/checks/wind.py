@@ -14,7 +14,11 @@ from numpy.typing import NDArray
 
 from plumbrail.bases.us.asce7 import bars, components, resultant, wind
 from plumbrail.bases.us.asce7 import cases as figure
-from plumbrail.bases.us.asce7_22.ground_mount import GroundMountCoefficients, governed
+from plumbrail.bases.us.asce7_22.ground_mount import (
+    GroundMountCoefficients,
+    governed,
+    ground_mount_pressure,
+)
 from plumbrail.bases.us.loads import LoadStandard
 from plumbrail.bases.us.standards import load_standard
 from plumbrail.errors import RangeError
@@ -141,8 +145,9 @@ def _engineer_cases(plan: Plan, model: Model) -> list[WindCase]:
             moment = given(source, "GC_m [-]", sign * own.moment, Certainty.MAKER)
             pair = resultant.halves_of(resultant.Resultant(force, moment))
             halves = wind.halves(gamma, pair)
-            one = np.asarray(1.0)  # the gust effect is inside the engineer's coefficients
-            p = np.stack([site.pressure(C, one) for C in (halves.C_low, halves.C_high)])
+            p = np.stack([
+                ground_mount_pressure(site.q, site.K_d, C) for C in (halves.C_low, halves.C_high)
+            ])  # fmt: skip
             return np.broadcast_to(p[:, None], (2, rails))
 
         return WindCase(f"W-{FROM[gamma]}-engineer-{name}",

@@ -52,11 +52,6 @@ class ModulePlane:
         origin = np.array([0.0, self.low_y, self.low_z]) - below * self.normal
         return origin + s[..., None] * self.up_slope + x[..., None] * np.array([1.0, 0.0, 0.0])
 
-    @property
-    def mean_height_above_low_edge(self) -> float:
-        """Half the rise of the plane."""
-        return 0.5 * self.slope_length * float(np.sin(self.tilt))
-
 
 @dataclass(frozen=True)
 class Posts:

@@ -108,6 +108,7 @@ PressureGradient = Annotated[
 Force = Annotated[float, Quantity("force", above="0 lbf", slip="1000 kip")]
 Moment = Annotated[float, Quantity("moment", above="0 lbf*ft", slip="1000 kip*ft")]
 Mass = Annotated[float, Quantity("mass", above="0 lb", slip="1000 lb")]
+LineLoad = Annotated[float, Quantity("line_load", above="0 plf", slip="10000 plf")]
 LinearMass = Annotated[float, Quantity("linear_mass", above="0 lb/ft", slip="1000 lb/ft")]
 Area = Annotated[float, Quantity("area", above="0 in2", slip="1000 in2")]
 SectionModulus = Annotated[float, Quantity("section_modulus", above="0 in3", slip="1000 in3")]

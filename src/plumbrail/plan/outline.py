@@ -131,7 +131,10 @@ def words(schema: Schema) -> str:
 
 def _list_words(schema: Schema) -> str:
     if "prefixItems" in schema:
-        return f"a list of {len(schema['prefixItems'])}, each {words(schema['prefixItems'][0])}"
+        each = [words(item) for item in schema["prefixItems"]]
+        if len(set(each)) > 1:
+            return f"a list of {' and '.join(each)}"
+        return f"a list of {len(each)}, each {each[0]}"
     return f"a list, each {words(schema['items'])}"
 
 

@@ -57,17 +57,29 @@ class Rail(Section):
         description="Maker's allowable bending moment, in place of alloy and section_modulus.",
         examples=["1000 lbf*ft"],
     )
+    allowable_loads: tuple[tuple[f.PositiveLength, f.LineLoad], ...] | None = Field(
+        None,
+        min_length=2,
+        description="Maker's allowable line load by span, shortest span first, in place of alloy "
+        "and section_modulus: [span, load] pairs, interpolated, never beyond the first and last.",
+        examples=[[["6 ft", "180 plf"], ["8 ft", "101 plf"], ["10 ft", "65 plf"]]],
+    )
     source: str | None = Field(
         None,
         min_length=1,
-        description="The maker's letter that allowable_moment is from.",
+        description="The maker's letter that the allowable figures are from.",
         examples=["Letter of the rail maker, 2 March"],
     )
 
     @model_validator(mode="after")
     def _cited(self) -> Self:
-        if self.allowable_moment is not None and not self.source:
-            raise ValueError("allowable_moment needs source: name the maker's letter or test")
+        if (self.allowable_moment or self.allowable_loads) and not self.source:
+            raise ValueError("allowable figures need source: name the maker's letter or test")
+        if self.allowable_moment and self.allowable_loads:
+            raise ValueError("give allowable_moment or allowable_loads, not both")
+        spans = [span for span, _ in self.allowable_loads or ()]
+        if spans != sorted(set(spans)):
+            raise ValueError("allowable_loads lists the shortest span first, each span once")
         return self
 
 

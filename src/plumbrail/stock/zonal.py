@@ -51,14 +51,23 @@ class Zonal:
             for n in pattern.parts:
                 self.using.setdefault(n, []).append(p)
         self.rows = _Rows()
+        self.used = sorted(self.using)
+        self.tails = {n: len(patterns) + i for i, n in enumerate(self.used)}
+        self.heads = {n: at + len(self.used) for n, at in self.tails.items()}
+        self.places = len(patterns) + 2 * len(self.used)
         self._wanted()
         self._paths()
+        self._ends()
         self._fits()
         self._twins()
 
     def place(self, beam: int, end: int) -> int:
-        """Column of the variable for a place of a beam."""
-        return len(self.patterns) + int(self.first[beam]) + end
+        """Column of the variable for a place of a beam; 0 when there is no splice."""
+        return self.places + int(self.first[beam]) + end
+
+    def use(self, n: int, weight: float) -> list[tuple[int, float]]:
+        """So much when part ``n`` is used."""
+        return [(p, weight) for p in self.using[n]]
 
     def _wanted(self) -> None:
         for t, piece in enumerate(self.job.pieces):
@@ -94,29 +103,46 @@ class Zonal:
                 ]
                 self.rows.add(terms, -np.inf, 0.0)
 
-    def _fits(self) -> None:
-        for p, pattern in enumerate(self.patterns):
-            if pattern.spare >= 0:
-                continue
-            parts = [self.parts[n] for n in pattern.parts]
-            most = float(sum(part.most for part in parts))
-            terms = [(p, float(-pattern.spare))]
-            for part in parts:
-                terms += [(self.place(part.beam, part.head), 1.0),
-                          (self.place(part.beam, part.tail), -1.0)]  # fmt: skip
-            self.rows.add(terms, -np.inf, most)
-        self._least_parts()
+    def _ends(self) -> None:
+        """Both ends of a used part lie in their zones; all ends at one splice are one place.
 
-    def _least_parts(self) -> None:
-        for n, part in enumerate(self.parts):
+        Every row is scaled by whether the part is used, so that no large constant loosens it.
+        """
+        meet: dict[tuple[int, int], list[list[tuple[int, float]]]] = {}
+        for n in self.used:
+            part = self.parts[n]
             at = self.ends[part.beam]
-            lack = part.least - (at.low[part.head] - at.high[part.tail])
-            if lack <= 0 or n not in self.using:
-                continue
-            terms = [(p, -float(lack)) for p in self.using[n]]
-            terms += [(self.place(part.beam, part.head), 1.0),
-                      (self.place(part.beam, part.tail), -1.0)]  # fmt: skip
-            self.rows.add(terms, float(part.least - lack), np.inf)
+            for column, end in ((self.tails[n], part.tail), (self.heads[n], part.head)):
+                self.rows.add([(column, 1.0), *self.use(n, -at.low[end])], 0.0, np.inf)
+                self.rows.add([(column, 1.0), *self.use(n, -at.high[end])], -np.inf, 0.0)
+                sides = meet.setdefault((part.beam, end), [[], []])
+                sides[end == part.head].append((column, 1.0))
+            length = [(self.heads[n], 1.0), (self.tails[n], -1.0)]
+            self.rows.add([*length, *self.use(n, -part.least)], 0.0, np.inf)
+            longest = [(p, -float(self._longest(n, p))) for p in self.using[n]]
+            self.rows.add([*length, *longest], -np.inf, 0.0)
+        for (beam, end), sides in meet.items():
+            if 0 < end < len(self.ends[beam].low) - 1:
+                for side in sides:
+                    self.rows.add([*side, (self.place(beam, end), -1.0)], 0.0, 0.0)
+
+    def _longest(self, n: int, p: int) -> int:
+        """Longest that a part can be on a stick of a pattern: the others at their least."""
+        pattern = self.patterns[p]
+        others = sum(self.parts[m].most - self.parts[m].least for m in pattern.parts if m != n)
+        return min(self.parts[n].most, self.parts[n].most + pattern.spare + others)
+
+    def _fits(self) -> None:
+        """One row for all patterns with the same parts, of which one at most is used."""
+        alike: dict[tuple[int, ...], list[tuple[int, float]]] = {}
+        for p, pattern in enumerate(self.patterns):
+            if pattern.spare < 0 and len(pattern.parts) > 1:
+                alike.setdefault(pattern.parts, []).append((p, -float(pattern.spare)))
+        for parts, terms in alike.items():
+            for n in parts:
+                terms += [(self.heads[n], 1.0), (self.tails[n], -1.0)]
+                terms += self.use(n, -float(self.parts[n].most))
+            self.rows.add(terms, -np.inf, 0.0)
 
     def solve(
         self, aim: Floats, caps: list[tuple[Floats, float]], least: float, seconds: float
@@ -125,16 +151,17 @@ class Zonal:
 
         An infeasible model gives a solution without times and an infinite bound.
         """
-        count, total = len(self.patterns), len(self.patterns) + int(self.first[-1])
+        count, total = len(self.patterns), self.places + int(self.first[-1])
         r, c, v = (np.array(x) for x in zip(*self.rows.entries, strict=True))
-        shape = (len(self.rows.low), total)
-        A = matrix(r, c, v, shape)
+        A = matrix(r, c, v, (len(self.rows.low), total))
         rest = np.zeros(total - count)
         upper = [1.0 if x.parts else np.inf for x in self.patterns]
+        ends = 2 * [self.job.total] * len(self.used)
+        whole = np.ones(total, dtype=bool)
+        whole[count : self.places] = False
         program = Program(
             np.concatenate([aim, rest]), A, np.array(self.rows.low), np.array(self.rows.high),
-            np.concatenate([np.zeros(count), *(e.low for e in self.ends)]),
-            np.concatenate([upper, *(e.high for e in self.ends)]), np.ones(total, dtype=bool),
+            np.zeros(total), np.concatenate([upper, ends, *(e.high for e in self.ends)]), whole,
         )  # fmt: skip
         totals = [Total(program.cost, least, np.inf)]
         totals += [Total(np.concatenate([w, rest]), -np.inf, most) for w, most in caps]
@@ -144,4 +171,4 @@ class Zonal:
         if answer.x is None:
             return None
         x = np.round(answer.x).astype(np.int64)
-        return Solution(x[:count], x[count:], answer.bound)
+        return Solution(x[:count], x[self.places :], answer.bound)

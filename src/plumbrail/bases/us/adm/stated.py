@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from plumbrail.batch import Batch
 from plumbrail.errors import RangeError, TableError
 from plumbrail.trace import Certainty, given, provision, require
+from plumbrail.units import show
 
 from ..common import TINY, moment_ratio, moment_size
 from ..entered import FRAME, MODEL, UNSTATED, Origin, Quantity, entered
@@ -54,6 +55,10 @@ def deflection_ratio(delta_r: Array, delta_max: Array) -> Array:
     return delta_r / delta_max
 
 
+def _both(length: float) -> str:
+    return f"{show(length, 'length', 'us')} ({show(length, 'length', 'metric')})"
+
+
 @dataclass(frozen=True)
 class SpanTable:
     """A maker's allowable line loads by span: ``spans`` [m] rising, ``loads`` [N/m]."""
@@ -78,9 +83,9 @@ class SpanTable:
         low, high = float(self.spans[0]), float(self.spans[-1])
         if not ((wanted >= low - 1e-9) & (wanted <= high + 1e-9)).all():
             raise RangeError(
-                f"a rail span of {wanted.min():.4g} to {wanted.max():.4g} m is outside the maker's "
-                f"table ({self.source}), which runs from {low:.4g} to {high:.4g} m. Move the "
-                "beams or give the maker's figure for this span."
+                f"a rail span of {_both(wanted.max())} is outside the maker's table "
+                f"({self.source}), which runs from {_both(low)} to {_both(high)}. Move the beams "
+                "or give the maker's figure for this span."
             )
         found = np.interp(wanted, self.spans, self.loads)
         return given(f"{self.source} (span interpolated)", "w_a [N/m]", found, self.certainty,
