@@ -54,7 +54,8 @@ class Zonal:
         self.used = sorted(self.using)
         self.tails = {n: len(patterns) + i for i, n in enumerate(self.used)}
         self.heads = {n: at + len(self.used) for n, at in self.tails.items()}
-        self.places = len(patterns) + 2 * len(self.used)
+        self.uses = {n: at + 2 * len(self.used) for n, at in self.tails.items()}
+        self.places = len(patterns) + 3 * len(self.used)
         self._wanted()
         self._paths()
         self._ends()
@@ -67,7 +68,7 @@ class Zonal:
 
     def use(self, n: int, weight: float) -> list[tuple[int, float]]:
         """So much when part ``n`` is used."""
-        return [(p, weight) for p in self.using[n]]
+        return [(self.uses[n], weight)]
 
     def _wanted(self) -> None:
         for t, piece in enumerate(self.job.pieces):
@@ -86,7 +87,7 @@ class Zonal:
                 for n, part in enumerate(self.parts):
                     if part.beam == beam and end in (part.tail, part.head):
                         sign = 1.0 if part.head == end else -1.0
-                        terms += [(p, sign) for p in self.using.get(n, [])]
+                        terms += self.use(n, sign) if n in self.using else []
                 flow = {0: -1.0, len(at.low) - 1: 1.0}.get(end, 0.0)
                 self.rows.add(terms, flow, flow)
 
@@ -96,10 +97,9 @@ class Zonal:
         for beam in range(len(beams) - 1):
             if beams[beam] is beams[beam + 1]:
                 terms = [
-                    (p, float(part.head if part.beam == beam else -part.head))
+                    (self.uses[n], float(part.head if part.beam == beam else -part.head))
                     for n, part in enumerate(self.parts)
-                    if part.tail == 0 and part.beam in (beam, beam + 1)
-                    for p in self.using.get(n, [])
+                    if part.tail == 0 and part.beam in (beam, beam + 1) and n in self.using
                 ]
                 self.rows.add(terms, -np.inf, 0.0)
 
@@ -117,6 +117,7 @@ class Zonal:
                 self.rows.add([(column, 1.0), *self.use(n, -at.high[end])], -np.inf, 0.0)
                 sides = meet.setdefault((part.beam, end), [[], []])
                 sides[end == part.head].append((column, 1.0))
+            self.rows.add([(self.uses[n], -1.0), *((p, 1.0) for p in self.using[n])], 0.0, 0.0)
             length = [(self.heads[n], 1.0), (self.tails[n], -1.0)]
             self.rows.add([*length, *self.use(n, -part.least)], 0.0, np.inf)
             longest = [(p, -float(self._longest(n, p))) for p in self.using[n]]
@@ -156,7 +157,7 @@ class Zonal:
         A = matrix(r, c, v, (len(self.rows.low), total))
         rest = np.zeros(total - count)
         upper = [1.0 if x.parts else np.inf for x in self.patterns]
-        ends = 2 * [self.job.total] * len(self.used)
+        ends = 2 * [self.job.total] * len(self.used) + [1.0] * len(self.used)
         whole = np.ones(total, dtype=bool)
         whole[count : self.places] = False
         program = Program(

@@ -1,0 +1,195 @@
+"""What the jobs promise across layers: names, remedies, one length for one piece."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from plans import plan_with
+
+from plumbrail.checks.remedies import remedy
+from plumbrail.checks.result import Status
+from plumbrail.checks.run import run_checks
+from plumbrail.errors import GeometryError, PlanError, RangeError
+from plumbrail.jobs.cutting import cutting
+from plumbrail.jobs.designing import Analysis, analyse, design, saw
+from plumbrail.jobs.staking import staking
+from plumbrail.model.build import build
+from plumbrail.plan.demos import demo_plan_names, demo_text
+from plumbrail.plan.reader import LoadedPlan, read_plan
+from plumbrail.units import show
+
+
+def loaded(text: str) -> LoadedPlan:
+    return LoadedPlan(read_plan(text), text, "0" * 64, "test plan")
+
+
+def alder_text(*changes: tuple[str, str]) -> str:
+    text = demo_text("alder-creek")
+    for old, new in changes:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    return text
+
+
+def checked(analysis: Analysis):
+    return run_checks(analysis.plan, analysis.model, analysis.response, ((), ()))
+
+
+def test_unknown_names_are_found_all_at_once_with_their_lines():
+    text = alder_text(
+        ('beam = "NPS 3 STD"', 'beam = "NPS 3 SDT"'),
+        ('steel = "ASTM A53 B"', 'steel = "ASTM A35"'),
+        ('alloy = "6005A-T61"', 'alloy = "6005A-T5"'),
+    )
+    with pytest.raises(GeometryError) as caught:
+        analyse(loaded(text))
+
+    found = {p.path: p for p in caught.value.problems}
+    assert set(found) == {"frame.beam", "frame.steel", "frame.rail.alloy"}
+    for path, problem in found.items():
+        assert problem.line is not None
+        assert text.splitlines()[problem.line - 1].startswith(path.rpartition(".")[2])
+    assert "NPS 3 STD" in found["frame.beam"].message
+
+
+def test_every_kind_of_check_has_a_remedy_when_it_fails():
+    for name in demo_plan_names():
+        for check in design(loaded(demo_text(name))).checks.checks:
+            assert remedy(replace(check, status=Status.FAIL)), (check.family, check.title)
+            if check.status is not Status.FAIL:
+                assert remedy(check) == ""
+
+
+def test_one_length_for_one_piece_on_all_papers():
+    plan = loaded(demo_text("alder-creek"))
+    made = staking(plan)
+    shown = {
+        f"post {name}": show(float(length), "length", "us")
+        for name, length in zip(made.stakes.ids, made.stakes.levels.post_length, strict=True)
+    }
+    cuts = saw(analyse(plan))
+    sawn = {
+        c.label: show(c.length, "length", "us")
+        for s in cuts.sections if s.plan
+        for stick in s.plan.sticks
+        for c in stick.cuts
+        if c.id in shown
+    }  # fmt: skip
+
+    assert sawn == shown
+
+
+def test_cut_and_check_agree_on_the_splices():
+    plan = loaded(demo_text("alder-creek"))
+    made = design(plan)
+
+    assert saw(analyse(plan)).splices == made.cutting.splices
+    places = {c.subject for c in made.checks.checks if c.family == "splice"}
+    for row, positions in zip(("front", "back"), made.cutting.splices, strict=True):
+        for x in positions:
+            assert f"{row} beam, splice at {show(x, 'length', 'us')}" in places
+
+
+def test_splices_lie_in_their_zones_and_never_in_an_overhang():
+    made = design(loaded(demo_text("alder-creek")))
+    supports = made.model.beams.supports
+    for zones, positions in zip(made.analysis.zones, made.cutting.splices, strict=True):
+        assert zones
+        for low, high in zones:
+            assert supports[0] < low <= high < supports[-1]
+        for x in positions:
+            assert any(low - 1e-6 <= x <= high + 1e-6 for low, high in zones)
+
+
+def test_decided_splices_are_cut_there_and_judged_there():
+    text = alder_text(
+        ('shortest_piece = "4 ft"', 'shortest_piece = "4 ft"\nfront = ["16 ft"]\nback = ["30 ft"]')
+    )
+    made = design(loaded(text))
+
+    assert made.cutting.splices == ((pytest.approx(16 * 0.3048),), (pytest.approx(30 * 0.3048),))
+    place = made.checks.find("splice.back-1.place")
+    assert place is not None
+    assert place.status is Status.FAIL
+    assert "overhang" in place.note
+
+
+def test_rail_by_the_makers_load_table():
+    """Line load normal to the rail by hand: pressure times width carried, over the letter's load."""
+    letter = 'allowable_loads = [["6 ft", "180 plf"], ["10 ft", "90 plf"]]\nsource = "Letter"'
+    made = analyse(loaded(alder_text(('alloy = "6005A-T61"', letter))))
+    found = checked(made)
+
+    s = made.model.beams.slope_distance
+    span = float(s[1] - s[0]) / 0.3048
+    allowed = np.interp(span, [6, 10], [180, 90]) * 4.4482216152605 / 0.3048
+    check = found.find("R1.load-by-span")
+    assert check is not None
+    assert check.capacity == pytest.approx(allowed)
+    normal = made.response.actions.rails @ made.model.plane.normal
+    worst = max(
+        np.abs(c.matrix[:, : len(normal)] @ normal[:, half, 0]).max()
+        for c in (made.response.strength, made.response.parts)
+        for half in (0, 1)
+    )
+    assert check.demand == pytest.approx(worst)
+    overhang = found.find("rails.overhang")
+    assert overhang is not None
+    assert overhang.status is Status.NOT_CHECKED
+
+
+def test_rail_span_outside_the_letter_is_refused():
+    letter = 'allowable_loads = [["6 ft", "180 plf"], ["7 ft", "90 plf"]]\nsource = "Letter"'
+    with pytest.raises(RangeError, match="outside the maker's table"):
+        checked(analyse(loaded(alder_text(('alloy = "6005A-T61"', letter)))))
+
+
+def test_letters_need_a_source_and_an_order():
+    for letter in (
+        'allowable_loads = [["6 ft", "180 plf"], ["10 ft", "90 plf"]]',
+        'allowable_loads = [["8 ft", "90 plf"], ["6 ft", "180 plf"]]\nsource = "Letter"',
+    ):
+        with pytest.raises(PlanError):
+            read_plan(alder_text(('alloy = "6005A-T61"', letter)))
+
+
+def test_ground_mount_coefficients_keep_the_figure_unless_told():
+    """Envelope: with the figure kept nothing falls; told to reduce, it falls and says so."""
+    section = (
+        "[frame.ground_mount]\nuplift = -0.9\ndown = 0.9\nmoment = 0.05\n"
+        'citation = "Letter of the engineer, 3 May"\nreduce_below_figure = {}\n\n[frame.rail]'
+    )
+    basis = ('loads = "ASCE 7-16"', 'loads = "ASCE 7-22"')
+
+    def worst(*changes: tuple[str, str]):
+        made = analyse(loaded(alder_text(basis, *changes)))
+        found = checked(made)
+        return found, {c.id: c.ratio for c in found.checks if c.ratio is not None}
+
+    _, plain = worst()
+    _, kept = worst(("[frame.rail]", section.format("false")))
+    lowered, reduced = worst(("[frame.rail]", section.format("true")))
+
+    assert all(kept[k] >= plain[k] - 1e-12 for k in plain)
+    assert reduced["F3.bending"] < plain["F3.bending"]
+    assert any("below ASCE 7 Fig. 27.3-4" in n for n in lowered.notes)
+
+
+def test_ground_mount_needs_the_edition_it_belongs_to():
+    section = (
+        "[frame.ground_mount]\nuplift = -0.9\ndown = 0.9\nmoment = 0.05\n"
+        'citation = "Letter of the engineer, 3 May"\nreduce_below_figure = false\n\n[frame.rail]'
+    )
+    with pytest.raises(RangeError, match="ASCE 7-22"):
+        analyse(loaded(alder_text(("[frame.rail]", section))))
+
+
+def test_a_beam_no_longer_than_a_stick_needs_no_splice():
+    plan = plan_with({"stock.pipe.lengths": ["42 ft"], "stock.pipe.prices": [300.0]})
+    model = build(plan)
+    cuts = cutting(plan, model, ((), ()))
+
+    assert cuts.complete
+    assert cuts.splices == ((), ())
