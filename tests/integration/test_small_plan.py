@@ -100,11 +100,12 @@ def test_embedment_by_hand() -> None:
     for p, post in enumerate(model.posts.ids):
         base = response.framing.base[p]
         depths = []
-        for row in response.service.matrix:
+        sway = sway_amplifier(response, response.service)
+        for row, B_2 in zip(response.service.matrix, sway, strict=True):
             R = np.einsum("c,cd->d", row, response.solution.reactions[0, :, base])
             # from the foot, 1 ft down, up to grade
             M_x, M_y = R[3] + R[1] * FOOT, R[4] - R[0] * FOOT
-            P, M = np.hypot(R[0], R[1]), np.hypot(M_x, M_y)
+            P, M = np.hypot(R[0], R[1]), B_2 * np.hypot(M_x, M_y)
             depths.append(converged(P, M, 16 * INCH, s) if P > 1e-6 else 0.0)
         check = checks.find(f"{post}.sideways-hold-in-the-soil")
         assert check.ratio == pytest.approx(max(depths) / (5 * FOOT), rel=1e-6)

@@ -307,8 +307,8 @@ def test_joint_demands_by_brute_force() -> None:
     stubs = response.framing.members(Kind.STUB)
     lift = max(float((-response.end_forces(stubs, k)[..., 0]).max())
                for k in (response.strength, response.parts))  # fmt: skip
-    slip = max(float(np.abs(response.end_forces(stubs, k)[..., 1]).max())
-               for k in (response.strength, response.parts))  # fmt: skip
+    # Wind on parts lifts one rail at a time; sliding comes from the thrust of the whole frame.
+    slip = float(np.abs(response.end_forces(stubs, response.strength)[..., 1]).max())
     assert cases["joint.rail-to-beam-uplift"].ratio == pytest.approx(lift / (1200 * LBF))
     assert cases["joint.rail-to-beam-slip"].ratio == pytest.approx(slip / (600 * LBF))
     tops = [response.framing.members(Kind.POST, p)[-1] for p in range(8)]

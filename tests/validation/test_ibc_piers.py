@@ -163,7 +163,7 @@ def test_the_facade_finds_f1(published: Published) -> None:
     one = {
         "P_x": to_si(680.0, "lbf"), "P_y": 0.0, "M_x": 0.0, "M_y": to_si(680 * 7.79, "lbf*ft"),
         "N_u": 0.0, "N_c": 0.0, "b": feet, "d": 9 * feet, "e": 0.0, "d_f": 0.0, "D": 0.1,
-        "gamma_c": to_si(150.0, "pcf"), "psi": 0.6, "psi_b": 1.0, "k": 1.0,
+        "gamma_c": to_si(150.0, "pcf"), "B_2": 1.0, "psi": 0.6, "psi_b": 1.0, "k": 1.0,
         "s": to_si(150.0, "psf/ft"), "q": to_si(2000.0, "psf"), "f_s": 0.0,
     }  # fmt: skip
     result = piers.ratios(piers.Piers(**{k: np.full((1, 1), v) for k, v in one.items()}))

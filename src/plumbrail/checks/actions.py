@@ -205,9 +205,12 @@ def _earthquake(plan: Plan, model: Model, framing: Framing) -> list[_Part]:
 
 
 def rail_effective_area(model: Model) -> float:
-    """Effective wind area of a rail: length times the larger of width carried and length / 3."""
-    length = model.rails.length
-    return length * max(float(model.rails.tributary.min()), length / 3.0)
+    """Effective wind area of a rail: span times the larger of width carried and span / 3.
+
+    ASCE 7 26.2, from memory; the span is the distance between the beams.
+    """
+    span = float(np.diff(model.beams.slope_distance)[0])
+    return span * max(float(model.rails.tributary.min()), span / 3.0)
 
 
 def _components(plan: Plan, model: Model, framing: Framing) -> list[_Part]:

@@ -13,6 +13,7 @@ from plumbrail.bases.us.ibc.soil import friction_from_ultimate, soil
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.response import Combined, Response
 from plumbrail.checks.result import Case, Limit
+from plumbrail.checks.sway import sway_amplifier
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
 from plumbrail.tables.loader import load
@@ -83,7 +84,7 @@ def _case(
 def _batch(plan: Plan, model: Model, response: Response) -> tuple[ibc.Piers, dict[str, Origin]]:
     combined, piers = response.service, plan.piers
     force, moment = grade_forces(response, combined)
-    own = plan.site.soil
+    own, concrete = plan.site.soil, load("practice", "concrete_mass")
     ground = soil(plan.site.soil_class) if plan.site.soil_class else None
     lateral = own.lateral if own else ground.lateral if ground else np.nan
     vertical = own.bearing if own else ground.vertical if ground else np.nan
@@ -97,6 +98,7 @@ def _batch(plan: Plan, model: Model, response: Response) -> tuple[ibc.Piers, dic
         "frame": FRAME, "model": MODEL, "soil": origin,
         "friction": Origin(f"piers.uplift_friction: {piers.friction_source or 'none counted'}",
                            Certainty.PLAN),
+        "concrete": Origin(concrete.source, concrete.certainty),
     }  # fmt: skip
 
     def one(value: float) -> Array:
@@ -107,12 +109,9 @@ def _batch(plan: Plan, model: Model, response: Response) -> tuple[ibc.Piers, dic
         N_u=np.maximum(force[..., 2], 0.0), N_c=np.maximum(-force[..., 2], 0.0),
         b=one(model.piers.diameter), d=model.piers.depth[:, None], e=one(piers.above_grade),
         d_f=one(plan.site.frost_depth), D=one(model.posts.section.OD),
-        gamma_c=one(_concrete_weight()), psi=dead_factor(combined)[None, :].clip(max=1.0),
+        gamma_c=one(float(concrete.numbers["density"][0]) * GRAVITY),
+        B_2=sway_amplifier(response, combined)[None, :],
+        psi=dead_factor(combined)[None, :].clip(max=1.0),
         psi_b=one(1.0), k=one(float(piers.isolated_pole_factor)), s=one(lateral),
         q=one(vertical), f_s=one(friction),
     ), origins  # fmt: skip
-
-
-def _concrete_weight() -> float:
-    table = load("practice", "concrete_mass")
-    return float(table.numbers["density"][0]) * GRAVITY

@@ -82,10 +82,13 @@ def _rail_clamp(field: str, model: Model, response: Response) -> tuple[float, st
     framing = response.framing
     stubs = np.flatnonzero(framing.kind == Kind.STUB)
     best = (-1.0, "", "")
-    for combined in (response.strength, response.parts):
+    # Wind on parts lifts one rail at a time; sliding comes from the thrust of the whole frame.
+    lifted = field.endswith("uplift")
+    families = (response.strength, response.parts) if lifted else (response.strength,)
+    for combined in families:
         end = response.end_forces(stubs, combined)
         # The beam pulls the stub down (local -x at end i) when the rail is lifted.
-        demand = np.maximum(-end[..., 0], 0.0) if field.endswith("uplift") else np.abs(end[..., 1])
+        demand = np.maximum(-end[..., 0], 0.0) if lifted else np.abs(end[..., 1])
         best = max(best, _pick(demand, combined, [
             f"{model.rails.ids[framing.parent[m]]} on the {model.beams.ids[framing.stub_row[m]]}"
             for m in stubs

@@ -123,7 +123,11 @@ def _by_span(plan: Plan, model: Model, response: Response) -> list[Case]:
     allowed = stated.SpanTable(pairs[:, 0], pairs[:, 1], source, Certainty.MAKER)
     origins = {"frame": FRAME, "model": MODEL, "maker": Origin(source, Certainty.MAKER)}
     span = np.full((1, 1), float(np.diff(model.beams.slope_distance)[0]))
-    normal = response.actions.rails @ model.plane.normal
+    first = np.array(
+        [response.framing.members(Kind.RAIL, r)[0] for r in range(len(model.rails.ids))]
+    )
+    own = response.actions.bars[:, None, first]
+    normal = (response.actions.rails + own) @ model.plane.normal
     owner = np.arange(len(model.rails.ids))
     cases: dict[str, Case] = {}
     for combined in _families(response):

@@ -117,7 +117,7 @@ def splice_cases(
         for i, x in enumerate(positions[row]):
             id = f"splice.{ROWS[row]}-{i + 1}"
             subject = f"{ROWS[row]} beam, splice at {show(x, 'length', plan.job.units)}"
-            checks += _place(plan, model, id, subject, x)
+            checks += _place(plan, model, id, subject, x, positions[row])
             cases.append(_low_moment(plan, response, envelope, id, subject, x))
             cases += _strength(plan, model, response, envelope, id, subject, x)
             if not _can_check(plan):
@@ -133,8 +133,10 @@ def _can_check(plan: Plan) -> bool:
     return s.sleeve is not None or (s.moment_capacity is not None and s.shear_capacity is not None)
 
 
-def _place(plan: Plan, model: Model, id: str, subject: str, x: float) -> list[Check]:
-    """Not in an overhang, not close to a post."""
+def _place(
+    plan: Plan, model: Model, id: str, subject: str, x: float, all_places: Sequence[float]
+) -> list[Check]:
+    """Not in an overhang, not close to a post, not the second one in its bay."""
     supports, rules = model.beams.supports, plan.stock.splices
     gap = float(np.abs(supports - x).min())
     if not supports[0] < x < supports[-1]:
@@ -142,10 +144,17 @@ def _place(plan: Plan, model: Model, id: str, subject: str, x: float) -> list[Ch
     elif gap < rules.clear_of_posts - 1e-9:
         apart = show(gap, "length", plan.job.units)
         why = f"lies {apart} from a post; stock.splices.clear_of_posts asks for more"
+    elif _bays(supports, [p for p in all_places if p < x]) & _bays(supports, [x]):
+        why = "is the second splice in its bay; the piece between them would hang on two joints"
     else:
         return []
     return [Check(f"{id}.place", subject, "place", Status.FAIL, note=why, family="splice",
                   clause="stock.splices", certainty=Certainty.PRACTICE)]  # fmt: skip
+
+
+def _bays(supports: Array, places: Sequence[float]) -> set[int]:
+    """Numbers of the bays that some places lie in."""
+    return {int(i) for i in np.searchsorted(supports, places)}
 
 
 def _low_moment(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -55,6 +55,30 @@ class Program:
     whole: NDArray[np.bool_]
 
 
+Terms = list[tuple[int, float]]
+
+
+@dataclass
+class Rows:
+    """Rows of a program as they are written down: terms (column, factor) and their limits."""
+
+    entries: list[tuple[int, int, float]] = field(default_factory=list)
+    low: list[float] = field(default_factory=list)
+    high: list[float] = field(default_factory=list)
+
+    def add(self, terms: Terms, low: float, high: float) -> None:
+        """One more row: low <= sum of terms <= high."""
+        self.entries += [(len(self.low), column, value) for column, value in terms]
+        self.low.append(low)
+        self.high.append(high)
+
+    def limits(self, columns: int) -> tuple[Any, Floats, Floats]:
+        """Matrix, low and high, as a program wants them."""
+        r, c, v = (np.array(x) for x in zip(*self.entries, strict=True))
+        A = matrix(r, c, v, (len(self.low), columns))
+        return A, np.array(self.low), np.array(self.high)
+
+
 @dataclass(frozen=True)
 class Total:
     """A further row: low <= weights x <= high. It is scaled to its limits before it is used."""
@@ -74,8 +98,13 @@ class Answer:
     finished: bool
 
 
-def minimise(program: Program, totals: list[Total], seconds: float) -> Answer:
-    """Solve a program in whole numbers within the time."""
+def minimise(
+    program: Program, totals: list[Total], seconds: float, nodes: int | None = None
+) -> Answer:
+    """Solve a program in whole numbers within the time and a number of branchings.
+
+    The number of branchings does not depend on the machine, so two runs give the same plan.
+    """
     from scipy.optimize import Bounds, LinearConstraint, milp
 
     p = program
@@ -86,10 +115,13 @@ def minimise(program: Program, totals: list[Total], seconds: float) -> Answer:
             size = max(1.0, *limits)
             row = single(total.weights / size)
             rows.append(LinearConstraint(row, total.low / size, total.high / size))
+    options: dict[str, float] = {"mip_rel_gap": GAP, "time_limit": max(0.2, seconds)}
+    if nodes is not None:
+        options["node_limit"] = nodes
     call: Any = milp  # its stubs know fewer kinds of array than it takes
     res = call(
         p.cost, constraints=rows, bounds=Bounds(p.lower, p.upper), integrality=p.whole.astype(int),
-        options={"mip_rel_gap": GAP, "time_limit": max(0.2, seconds)},
+        options=options,
     )  # fmt: skip
     finished = res.status == 0
     dual = res.mip_dual_bound

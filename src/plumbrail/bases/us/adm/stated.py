@@ -56,6 +56,8 @@ def deflection_ratio(delta_r: Array, delta_max: Array) -> Array:
 
 
 def _both(length: float) -> str:
+    if not np.isfinite(length):
+        return f"{length:g}"
     return f"{show(length, 'length', 'us')} ({show(length, 'length', 'metric')})"
 
 

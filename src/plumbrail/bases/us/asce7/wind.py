@@ -33,8 +33,8 @@ NOTES = (
 """What the wind load rests on; to be shown with it."""
 _STEEPEST = np.radians(45.0) * (1.0 + 1e-9)
 _TOO_STEEP = (
-    "Steeper than 45 deg is outside the figure: lower array.tilt, or give engineer-supplied "
-    "coefficients with a citation"
+    "Steeper than 45 deg is outside the figure: lower array.tilt; a steeper array is an "
+    "engineer's own design"
 )
 
 

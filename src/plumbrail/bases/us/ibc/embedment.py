@@ -79,6 +79,13 @@ def constrained_embedment(M_g: Array, S_3: Array, b: Array) -> Array:
     return np.sqrt(4.25 * M_g / (S_3 * b))
 
 
+@provision("AISC 360-22 App. 8, Eq. A-8-1, all of the moment taken as sway", "M_g [N*m]",
+           "B_2*M", T, B_2="-", M="N*m")  # fmt: skip
+def swayed_moment(B_2: Array, M: Array) -> Array:
+    """Moment at grade with the sway of the frame; cautious, since not all of it is sway."""
+    return B_2 * M
+
+
 def converged_embedment(P: Array, M_g: Array, b: Array, s: Array, k: Array, d_max: Array) -> Array:
     """Depth [m] at which Equation 18-1 returns the depth its pressure was taken at.
 

@@ -33,7 +33,7 @@ NOT_CHECKED = (
 )
 """What the pier ratios do not cover, for the papers."""
 ORIGINS: Mapping[str, Origin] = {
-    "frame": FRAME, "model": MODEL, "soil": UNSTATED, "friction": UNSTATED,
+    "frame": FRAME, "model": MODEL, "soil": UNSTATED, "friction": UNSTATED, "concrete": UNSTATED,
 }  # fmt: skip
 
 
@@ -47,6 +47,7 @@ class Piers(Batch):
     P_y: Annotated[Array, Q("N", "frame", "horizontal force along y at grade")]
     M_x: Annotated[Array, Q("N*m", "frame", "moment about x at grade")]
     M_y: Annotated[Array, Q("N*m", "frame", "moment about y at grade")]
+    B_2: Annotated[Array, Q("-", "frame", "sway amplifier; 1 after a second-order analysis")]
     N_u: Annotated[Array, Q("N", "frame", "net uplift at the pier, 0 in compression")]
     N_c: Annotated[Array, Q("N", "frame", "compression on the pier, 0 in uplift")]
     b: Annotated[Array, Q("m", "model", "pier diameter")]
@@ -54,7 +55,7 @@ class Piers(Batch):
     e: Annotated[Array, Q("m", "model", "height of the pier above grade")]
     d_f: Annotated[Array, Q("m", "model", "frost depth")]
     D: Annotated[Array, Q("m", "model", "outside diameter of the post in the pier")]
-    gamma_c: Annotated[Array, Q("N/m**3", "model", "unit weight of concrete")]
+    gamma_c: Annotated[Array, Q("N/m**3", "concrete", "unit weight of concrete")]
     psi: Annotated[Array, Q("-", "model", "share of the pier's weight counted against uplift")]
     psi_b: Annotated[Array, Q("-", "model", "share of the pier's weight counted in bearing")]
     k: Annotated[Array, Q("-", "model", "2 for isolated poles by 1806.3.4, otherwise 1")]
@@ -116,7 +117,7 @@ def ratios(piers: Piers, origins: Mapping[str, Origin] = ORIGINS) -> PierRatios:
 def _required(p: Piers, d_max: Array) -> Array:
     """Converged depth, then the printed steps that it satisfies; 0 where nothing acts."""
     P = resultant_force(p.P_x, p.P_y)
-    M_g = resultant_moment(p.M_x, p.M_y)
+    M_g = lateral.swayed_moment(p.B_2, resultant_moment(p.M_x, p.M_y))
     d = lateral.converged_embedment(P, M_g, p.b, p.s, p.k, d_max)
     if not (d > 0).all():
         return d  # the pressure at depth 0 is 0, so the printed equation has nothing to divide by
@@ -131,6 +132,8 @@ def _limits(p: Piers) -> None:
         require(name, TINY, getattr(p, name), np.inf, "IBC 1807.3", above)
     for name in ("N_u", "N_c", "e", "d_f", "f_s"):
         require(name, 0.0, getattr(p, name), np.inf, "IBC 1807.3", "Give zero or more.")
+    require("B_2", 1.0, p.B_2, np.inf, "AISC 360-22 App. 8",
+            "Give 1 after a second-order analysis, otherwise the amplifier.")  # fmt: skip
     require("psi", TINY, p.psi, 1.0, "load combination",
             "Give the load factor of the pier's weight, e.g. 0.6.")  # fmt: skip
     require("psi_b", 0.0, p.psi_b, 1.0, "bearing", "Give 1 to count the pier's whole weight.")
