@@ -8,6 +8,7 @@
     * ``MechanismError``  a frame that can move without being stressed
     * ``GeometryError``   the plan describes something that cannot be built
     * ``CuttingError``    pieces that cannot be cut from the stock
+    * ``RecordError``     a number that its own recorded steps do not support: a fault of plumbrail
 """
 
 from __future__ import annotations
@@ -37,6 +38,10 @@ class MechanismError(PlumbrailError):
 
 class CuttingError(PlumbrailError):
     """Pieces that cannot be cut from the stock on offer."""
+
+
+class RecordError(PlumbrailError, ValueError):
+    """A number that its own recorded steps do not support: a fault of plumbrail, never printed."""
 
 
 @dataclass(frozen=True, slots=True)

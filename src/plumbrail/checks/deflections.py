@@ -141,4 +141,4 @@ def clearance_case(plan: Plan, model: Model) -> Case | None:
 
     return Case("array.clearance", "modules over the ground", "clearance", "site",
                 asked / model.clearance if model.clearance > 0 else np.inf, "", run,
-                "clearance_ratio", clause="asked for in the plan")  # fmt: skip
+                "clearance_ratio", clause="asked for in the plan", rule=True)  # fmt: skip

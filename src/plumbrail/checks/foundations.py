@@ -26,8 +26,8 @@ LIMITS = (
     Limit("embedment", "sideways hold in the soil", "depth_ratio", "IBC 1807.3.2.1, Eq. 18-1"),
     Limit("uplift", "uplift", "force_ratio", "IBC 1810.3.3.1.5"),
     Limit("bearing", "bearing", "pressure_ratio", "IBC 1806.2"),
-    Limit("depth", "frost depth", "depth_ratio", "IBC 1809.4, 1809.5"),
-    Limit("cover", "concrete cover", "cover_ratio", "ACI 318-19 20.5.1.3"),
+    Limit("depth", "frost depth", "depth_ratio", "IBC 1809.4, 1809.5", rule=True),
+    Limit("cover", "concrete cover", "cover_ratio", "ACI 318-19 20.5.1.3", rule=True),
 )
 
 
@@ -73,11 +73,11 @@ def _case(
 ) -> Case:  # fmt: skip
     ratio = getattr(found, limit.name)[p]
     k = int(ratio.argmax())
-    fixed = limit.name in ("depth", "cover")
     return Case(
         f"{post}.{limit.word.replace(' ', '-')}", f"pier {post}", limit.word, "pier",
-        float(ratio[k]), "" if fixed else combined.ids[k],
+        float(ratio[k]), "" if limit.rule else combined.ids[k],
         lambda: ibc.ratios(batch.at(pier=p, combination=k), origins), limit.step, limit.clause,
+        rule=limit.rule,
     )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from enum import Enum
 import numpy as np
 from numpy.typing import NDArray
 
+from plumbrail.errors import RecordError
 from plumbrail.trace import Certainty, Record, Step, recording
 
 Array = NDArray[np.float64]
@@ -45,6 +46,8 @@ class Check:
     note: str = ""
     family: str = ""
     """Kind of part: post, beam, rail, brace, pier, splice, joint, module, site."""
+    rule: bool = False
+    """A rule of the plan or code about sizes and places, not a strength: met, it never governs."""
     replay: Callable[[], Record] | None = field(default=None, compare=False, repr=False)
     """Makes the record of its steps anew."""
 
@@ -65,6 +68,8 @@ class Limit:
     step: str
     """Provision whose result is the ratio."""
     clause: str
+    rule: bool = False
+    """A rule about sizes, not a strength."""
 
 
 @dataclass(frozen=True)
@@ -84,30 +89,32 @@ class Case:
     clause: str = ""
     """Clause to show; empty: the source of the capacity."""
     note: str = ""
+    rule: bool = False
+    """As in :class:`Check`."""
 
 
 def explained(case: Case) -> Check:
     """The check of a governing case, with what its own record says.
 
     The case is replayed under recording; demand, capacity, clause and certainty come from the
-    record. Raises ValueError when the replay does not give the ratio of the batch: a sheet must
+    record. Raises RecordError when the replay does not give the ratio of the batch: a sheet must
     never print a number that its own steps do not support.
     """
     record = _record(case)
     last = _final(record, case)
     if not np.isclose(last.value.item(), case.ratio, rtol=1e-9, atol=1e-12):
-        raise ValueError(f"{case.id}: replay gives {last.value.item()}, the batch {case.ratio}")
+        raise RecordError(f"{case.id}: replay gives {last.value.item()}, the batch {case.ratio}")
     kept = ancestors(record, last)
     wrong = [s.provision.name for s in kept if not s.holds(1e-9)]
     if wrong:
-        raise ValueError(f"{case.id}: the printed formula does not give the value of {wrong}")
+        raise RecordError(f"{case.id}: the printed formula does not give the value of {wrong}")
     demand, capacity, unit = _sides(last)
     ok = case.ratio <= ALMOST_ONE
     return Check(
         case.id, case.subject, case.title, Status.PASS if ok else Status.FAIL, case.ratio, demand,
         capacity, unit, case.combination, case.clause or _clause(record, kept),
         max(s.provision.certainty for s in kept), case.note, case.family,
-        lambda: pruned(_record(case), case),
+        case.rule, lambda: pruned(_record(case), case),
     )  # fmt: skip
 
 
@@ -121,7 +128,7 @@ def _final(record: Record, case: Case) -> Step:
     """The step that gives the ratio: of the named provision, nearest to the batch's value."""
     steps = [s for s in record.steps if s.provision.name.endswith("." + case.step)]
     if not steps:
-        raise ValueError(f"{case.id}: no step {case.step} in its record")
+        raise RecordError(f"{case.id}: no step {case.step} in its record")
     return min(steps, key=lambda s: abs(s.value.item() - case.ratio))
 
 
@@ -174,10 +181,10 @@ def _clause(record: Record, kept: Sequence[Step]) -> str:
 def worst(checks: Sequence[Check]) -> Check | None:
     """The check with the largest ratio; None when no check has one.
 
-    A wish about the site that is met (clearance is met exactly, by construction) does not govern.
+    A rule that is met, often exactly and by construction, does not govern.
     """
     rated = [
         c for c in checks
-        if c.ratio is not None and not (c.family == "site" and c.status is Status.PASS)
+        if c.ratio is not None and not (c.rule and c.status is Status.PASS)
     ]  # fmt: skip
     return max(rated, key=lambda c: c.ratio or 0.0, default=None)

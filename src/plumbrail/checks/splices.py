@@ -177,7 +177,7 @@ def _low_moment(
     return Case(f"{id}.low-moment", subject, "moment where it is joined", "splice",
                 float(M[k]) / (share * envelope.M_max), response.strength.ids[k], run,
                 "moment_ratio", clause="stock.splices.moment_share",
-                note="splices belong where the beam bends least")  # fmt: skip
+                note="splices belong where the beam bends least", rule=True)  # fmt: skip
 
 
 def _strength(

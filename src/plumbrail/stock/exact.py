@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from plumbrail.errors import CuttingError
 from plumbrail.stock.bounds import fewest_parts, lifted
+from plumbrail.stock.climb import Climber, Laid
 from plumbrail.stock.decode import make_stick
 from plumbrail.stock.job import Job
 from plumbrail.stock.outcome import Outcome, untidiness
@@ -20,6 +21,7 @@ from plumbrail.stock.patterns import (
     Part,
     Pattern,
     beams_of,
+    ends_of,
     fullest,
     parts_of,
     patterns_of,
@@ -29,6 +31,8 @@ from plumbrail.stock.zonal import Solution, Zonal
 
 Floats = NDArray[np.float64]
 SLACK = 1e-6
+RUNGS = 6
+"""Purchases tried one by one before, and again after, the least cost is sought at large."""
 
 
 @dataclass
@@ -50,13 +54,30 @@ def solve(job: Job, seconds: float) -> Outcome | None:
     parts = parts_of(job)
     patterns = patterns_of(job, parts)
     complete = patterns is not None and len(patterns) <= MANAGEABLE
-    other = None if complete else _without_longest(job, seconds * 0.5)
+    climber = Climber(job, parts, patterns if complete else None, deadline)
+    climbed = climber.climb(0.0, RUNGS if complete else 1)
+    if climbed.laid is not None:
+        return _laid_out(job, parts, climbed.laid)
+    if complete and patterns is not None:
+        return _searched(climber, patterns, True, climbed.cost)
+    other = _without_longest(job, (deadline - time.monotonic()) * 0.5)
     if patterns is None:
         return other
-    found = _searched(job, parts, patterns, complete, deadline)
+    found = _searched(climber, patterns, False, climbed.cost)
     if found is None or other is None:
         return found or other
     return min(found, other, key=lambda o: o.rank)
+
+
+def _laid_out(job: Job, parts: list[Part], laid: Laid) -> Outcome:
+    sticks, splices = _decode(job, parts, laid.sticks, laid.places)
+    bought = laid.purchase
+    levels = (
+        Level("cost", bought.cost, bought.cost),
+        Level("waste", float(bought.length), float(bought.length)),
+        Level("splices", float(laid.parts), min(math.ceil(laid.bound - 1e-6), laid.parts)),
+    )
+    return Outcome(tuple(sticks), tuple(splices), levels, bought.cost, 1)
 
 
 def _without_longest(job: Job, seconds: float) -> Outcome | None:
@@ -86,11 +107,16 @@ def _without_longest(job: Job, seconds: float) -> Outcome | None:
 
 
 def _searched(
-    job: Job, parts: list[Part], patterns: list[Pattern], complete: bool, deadline: float
+    climber: Climber, patterns: list[Pattern], complete: bool, least: float
 ) -> Outcome | None:
+    job, parts, deadline = climber.job, climber.parts, climber.deadline
     chosen = patterns if complete else fullest(job, parts, patterns)
     run = Run(Zonal(job, parts, chosen), complete, deadline)
-    best = _pursue_kinds(run, "cost", np.array([k.price for k in job.kinds]))
+    best = _pursue_kinds(run, "cost", np.array([k.price for k in job.kinds]), least)
+    if best is not None and complete and run.levels[0].proven:
+        laid = climber.climb(run.levels[0].value, RUNGS).laid
+        if laid is not None:
+            return _laid_out(job, parts, laid)
     if best is not None:
         best = _pursue_kinds(run, "waste", np.array([float(k.length) for k in job.kinds]))
     if best is not None:
@@ -100,16 +126,21 @@ def _searched(
         best = _tidied(run)
     if best is None:
         return None
-    sticks, splices = _decode(run.model, best)
+    used = tuple(
+        p for p, n in zip(run.model.patterns, best.times.tolist(), strict=True) for _ in range(n)
+    )
+    sticks, splices = _decode(job, parts, used, tuple(best.places.tolist()))
     cost, waste, spliced = run.levels
     return Outcome(tuple(sticks), tuple(splices), (cost, waste, spliced), cost.bound, 1)
 
 
-def _pursue_kinds(run: Run, name: str, per_kind: Floats) -> Solution | None:
+def _pursue_kinds(
+    run: Run, name: str, per_kind: Floats, known: float = -np.inf
+) -> Solution | None:
     """Least sum over sticks of so much per kind; its bound is lifted to what can be bought."""
     job = run.model.job
     aim = per_kind[np.array([p.kind for p in run.model.patterns])]
-    best, bound = _improve(run, aim, lifted(job, per_kind, -np.inf, run.kind_caps))
+    best, bound = _improve(run, aim, max(known, lifted(job, per_kind, -np.inf, run.kind_caps)))
     if best is not None:
         _settle(run, name, aim, lifted(job, per_kind, bound, run.kind_caps))
         run.kind_caps.append((per_kind, run.caps[-1][1]))
@@ -157,35 +188,37 @@ def _tidied(run: Run) -> Solution | None:
     return found if float(untidy @ found.times) < float(untidy @ run.best.times) else run.best
 
 
-def _decode(model: Zonal, solution: Solution) -> tuple[list[Stick], list[Splices]]:
-    job = model.job
-    cuts, splices = _parts(model, solution)
+def _decode(
+    job: Job, parts: list[Part], used: tuple[Pattern, ...], places: tuple[int, ...]
+) -> tuple[list[Stick], list[Splices]]:
+    cuts, splices = _cuts(job, parts, used, places)
     left = [list(p.ids) for p in job.pieces]
     sticks = []
-    for pattern, times in zip(model.patterns, solution.times, strict=True):
-        for _ in range(times):
-            here = [cuts[n] for n in pattern.parts]
-            for t, n in enumerate(pattern.counts):
-                ids, left[t] = left[t][:n], left[t][n:]
-                here += [Cut(i, 1, 1, 0.0, job.pieces[t].length * job.grid) for i in ids]
-            if here:
-                sticks.append(make_stick(job, pattern.kind, here))
+    for pattern in used:
+        here = [cuts[n] for n in pattern.parts]
+        for t, n in enumerate(pattern.counts):
+            ids, left[t] = left[t][:n], left[t][n:]
+            here += [Cut(i, 1, 1, 0.0, job.pieces[t].length * job.grid) for i in ids]
+        if here:
+            sticks.append(make_stick(job, pattern.kind, here))
     return sticks, splices
 
 
-def _parts(model: Zonal, solution: Solution) -> tuple[dict[int, Cut], list[Splices]]:
+def _cuts(
+    job: Job, parts: list[Part], used: tuple[Pattern, ...], places: tuple[int, ...]
+) -> tuple[dict[int, Cut], list[Splices]]:
     """The parts of every long piece, by number, at the places chosen."""
-    job, beams = model.job, beams_of(model.job)
+    beams = beams_of(job)
     names = [i for b in job.longs for i in b.ids]
-    used: dict[int, list[int]] = defaultdict(list)
-    for pattern, times in zip(model.patterns, solution.times, strict=True):
-        for n in pattern.parts if times else ():
-            used[model.parts[n].beam].append(n)
+    first = np.cumsum([0, *(len(ends_of(b).low) for b in beams)])
+    of_beam: dict[int, list[int]] = defaultdict(list)
+    for n in (n for pattern in used for n in pattern.parts):
+        of_beam[parts[n].beam].append(n)
     cuts: dict[int, Cut] = {}
     splices = []
-    for beam, mine in sorted(used.items()):
-        mine.sort(key=lambda n: model.parts[n].tail)
-        at = [int(solution.places[model.first[beam] + model.parts[n].tail]) for n in mine]
+    for beam, mine in sorted(of_beam.items()):
+        mine.sort(key=lambda n: parts[n].tail)
+        at = [0, *(places[int(first[beam]) + parts[n].tail] for n in mine[1:])]
         splices.append(Splices(names[beam], tuple(p * job.grid for p in at[1:])))
         stops = [*at[1:], beams[beam].length]
         for i, n in enumerate(mine):

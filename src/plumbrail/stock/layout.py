@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plumbrail.stock.job import Job
-from plumbrail.stock.patterns import Part, beams_of, ends_of
+from plumbrail.stock.patterns import Part, Pattern, beams_of, ends_of
 from plumbrail.stock.solver import Program, Rows, Terms, Total, minimise
 from plumbrail.stock.zonal import Solution, twin_rows
 
@@ -108,3 +108,15 @@ class Layout:
         x: NDArray[np.int64] = np.round(answer.x).astype(np.int64)
         times = np.concatenate([x[:many], x[self.pieces : self.places]])
         return Solution(times, x[self.places :], answer.bound)
+
+    def patterns(self, found: Solution) -> tuple[Pattern, ...]:
+        """One pattern per stick of a solution."""
+        many, count = len(self.uses), len(self.kinds)
+        pieces = found.times[many:].reshape(len(self.job.pieces), count)
+        return tuple(
+            Pattern(
+                k, tuple(pieces[:, s].tolist()),
+                tuple(n for u, (n, at) in enumerate(self.uses) if at == s and found.times[u]), 0,
+            )
+            for s, k in enumerate(self.kinds)
+        )  # fmt: skip

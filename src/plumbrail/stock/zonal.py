@@ -16,6 +16,8 @@ from plumbrail.stock.patterns import Part, Pattern, beams_of, ends_of
 from plumbrail.stock.solver import Program, Rows, Terms, Total, minimise
 
 Floats = NDArray[np.float64]
+Caps = list[tuple[Floats, float]]
+"""Weights per pattern, and the most that their sum may be."""
 
 
 @dataclass(frozen=True)
@@ -111,7 +113,7 @@ class Zonal:
             self.rows.add(terms, float(part.least - lack), np.inf)
 
     def solve(
-        self, aim: Floats, caps: list[tuple[Floats, float]], least: float, seconds: float,
+        self, aim: Floats, caps: Caps, least: float, seconds: float,
         nodes: int | None = None,
     ) -> Solution | None:
         """Least ``aim`` (per pattern) within ``caps``; None when nothing was found in time.
