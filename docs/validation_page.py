@@ -16,9 +16,11 @@ INTRO = """\
 # Validation
 
 Made from the tests in `tests/validation` by `make docs`; every row is asserted there. *Published*
-is typed as printed, the allowed difference is half the last printed digit unless the test says why it
-is more. No standard was read in the original: the last column says how each value was obtained.
-What has no published value stands in `tests/validation/MISSING.md` with the reason.
+is typed as printed, the allowed difference is half the last printed digit unless the test says why
+it is more. No standard was read in the original: the last column says how each value was obtained.
+Rows of the shapes database compare two copies of one table and find slips of copying only; the
+check of pipe properties from their dimensions is independent. What has no published value stands in
+`tests/validation/MISSING.md` with the reason.
 """
 
 

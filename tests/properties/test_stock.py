@@ -101,7 +101,8 @@ def small_jobs(draw):
 
 
 def by_hand(stock, pieces, beams, offcuts):
-    best = (float("inf"), float("inf"))
+    """Least cost, then least length opened, then fewest splices."""
+    best = (float("inf"), float("inf"), 0)
     choices = [[]]
     for beam in beams:
         choices = [[*c, (beam, s)] for c in choices for s in splice_sets(beam)]
@@ -111,15 +112,16 @@ def by_hand(stock, pieces, beams, offcuts):
             ends = [0, *some, int(beam.length)]
             parts += [b - a for a, b in pairwise(ends)]
         if max(parts) + stock.trim <= max(s.length for s in stock.lengths):
-            best = min(best, cheapest(parts, stock, [int(x) for x in offcuts]))
+            spliced = sum(len(some) for _, some in choice)
+            best = min(best, (*cheapest(parts, stock, [int(x) for x in offcuts]), spliced))
     return best
 
 
 @SLOW
 @given(small_jobs())
-def test_least_cost_and_waste_equal_an_exhaustive_search(job):
+def test_cost_waste_and_splices_equal_an_exhaustive_search(job):
     stock, pieces, beams, offcuts = job
-    cost, length = by_hand(*job)
+    cost, length, spliced = by_hand(*job)
     try:
         plan = cut(stock, pieces, beams, offcuts, grid=1.0)
     except CuttingError:
@@ -133,6 +135,8 @@ def test_least_cost_and_waste_equal_an_exhaustive_search(job):
     if plan.proven and plan.levels[1].proven:
         total = sum(p.length for p in (*pieces, *beams))
         assert plan.waste == length - total
+        assert plan.levels[2].bound <= spliced
+        assert plan.splice_count == spliced or not plan.levels[2].proven
     assert plan.waste >= 0
 
 

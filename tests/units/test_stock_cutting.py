@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import islice
 
 import pytest
 
 from plumbrail.errors import CuttingError
-from plumbrail.stock import exact, search
+from plumbrail.stock import climb, exact, search
 from plumbrail.stock.cutting import cut
 from plumbrail.stock.job import make_job
+from plumbrail.stock.purchases import purchases
 from plumbrail.stock.records import (
     MILLIMETRE,
     SIXTEENTH,
@@ -234,6 +236,64 @@ def test_the_typical_job_is_proven():
     assert plan.proven_anywhere
     assert plan.gap == 0
     assert plan.notes[0] == "cost: proven least"
+
+
+def two_beams() -> tuple[Stock, list[Piece], list[LongPiece]]:
+    """Two beams of 32 ft and a little, six zones each: 2 x 21 ft and 1 x 24 ft hold them."""
+    zones = ((3.43, 5.58), (8.02, 10.58), (12.81, 14.67), (17.58, 19.42), (21.67, 24.21),
+             (26.67, 28.82))  # fmt: skip
+    feet = tuple((a * FOOT, b * FOOT) for a, b in zones)
+    supports = tuple((2.6 + 9 * i) * FOOT for i in range(4))
+    beams = [LongPiece(n, 32.24 * FOOT, feet, supports, 4 * FOOT) for n in ("front", "back")]
+    return pipe(21, 24, kerf=INCH / 8, trim=INCH / 2), [], beams
+
+
+def test_two_beams_get_the_fewest_splices_by_sticks_and_by_patterns(monkeypatch):
+    """66 ft hold 64.5 ft: four parts never share them out, by either model; five do."""
+    plan = cut(*two_beams())
+    assert [b.count for b in plan.bought] == [2, 1]
+    assert all(level.proven for level in plan.levels)
+    assert plan.splice_count == 3
+    monkeypatch.setattr(climb, "FEW", 0)
+    other = cut(*two_beams(), time_limit=120.0)
+    assert all(level.proven for level in other.levels)
+    assert (other.cost, other.waste) == pytest.approx((plan.cost, plan.waste))
+    assert other.splice_count == plan.splice_count
+
+
+def test_two_runs_give_the_same_plan():
+    assert cut(*two_beams()) == cut(*two_beams())
+    assert cut(*typical()) == cut(*typical())
+
+
+def test_every_purchase_of_equal_cost_and_waste_counts():
+    # 10 + 6 and 8 + 8 cost and hold the same; only the first needs no splice in a beam of 10
+    offer = tuple(StockLength(x, x) for x in (6.0, 8.0, 10.0))
+    b = LongPiece("b", 10.0, ((1.0, 9.0),), (0.5, 9.5), 2.0)
+    plan = cut(Stock("bar", offer, 0.0, 0.0), [Piece("p", 6.0)], [b], grid=1.0)
+    assert plan.splice_count == 0
+    assert plan.levels[2].proven
+    short = make_job(Stock("bar", offer, 0.0, 0.0), [Piece("p", 6.0)], [b], [], 1.0)
+    first = [p for p in purchases(short) if p.cost == 16.0]
+    assert {p.counts for p in first} == {(1, 0, 1), (0, 2, 0)}
+
+
+def test_purchases_come_in_order_and_respect_what_is_there():
+    stock = Stock("bar", (StockLength(5.0, 4.0, 1), StockLength(6.0, 5.0)), 0.0, 0.0)
+    job = make_job(stock, [Piece("p", 5.0), Piece("q", 5.0)], [], [], 1.0)
+    some = list(islice(purchases(job), 4))
+    assert some == sorted(some)
+    assert some[0].counts == (1, 1)
+    assert all(p.counts[0] <= 1 and p.spare(job) >= 0 for p in some)
+
+
+def test_an_unproven_plan_says_to_write_down_the_splices():
+    stock, posts, beams = typical()
+    many = [replace(b, id=f"{b.id} {i}") for i in range(8) for b in beams]
+    plan = cut(stock, posts, many, time_limit=0.5)
+    assert not all(level.proven for level in plan.levels)
+    assert "stock.splices" in plan.notes[-1]
+    assert not any("stock.splices" in note for note in cut(*typical()).notes)
 
 
 def test_too_little_time_states_a_gap_and_still_gives_a_sound_plan():

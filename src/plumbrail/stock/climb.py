@@ -7,8 +7,8 @@ the order alone; only the number of splices is left to the solver.
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import islice, takewhile
 
@@ -20,12 +20,11 @@ from plumbrail.stock.layout import Layout
 from plumbrail.stock.outcome import untidiness
 from plumbrail.stock.patterns import Part, Pattern
 from plumbrail.stock.purchases import Purchase, purchases
-from plumbrail.stock.zonal import Caps, Solution, Zonal
+from plumbrail.stock.zonal import Caps, Zonal
 
 FEW = 4
 """Up to so many sticks, parts are shared out stick by stick; beyond, by patterns."""
 NODES = 5_000
-TIDY_NODES = 20
 
 
 class Verdict(Enum):
@@ -92,6 +91,10 @@ class Climber:
                 bound = float(fewest_parts(self.job))
         return Laid(best.purchase, best.sticks, best.places, bound)
 
+    def _seconds(self) -> float:
+        """A share of the time left: a safety net, not met by jobs of an ordinary size."""
+        return max(0.0, self.deadline - time.monotonic()) * 0.4
+
     def _lay(self, purchase: Purchase) -> Laid | Verdict:
         found: Laid | Verdict = Verdict.UNKNOWN
         if sum(purchase.counts) <= FEW:
@@ -106,7 +109,7 @@ class Climber:
         layout = Layout(self.job, self.parts, kinds)
         least = fewest_parts(self.job)
         for fewest, most in ((least, least), (least + 1, least + 1), (least + 2, np.inf)):
-            found = layout.solve(fewest, float(most), self.deadline - time.monotonic())
+            found = layout.solve(fewest, float(most), self._seconds())
             if found is None:
                 return Verdict.UNKNOWN
             if len(found.times):
@@ -121,34 +124,44 @@ class Climber:
         usable = [p for p in patterns if p.spare <= spare and purchase.counts[p.kind]]
         if not usable:
             return Verdict.TOO_LITTLE
+        fewest = float(fewest_parts(self.job))
+        found = self._sawn(purchase, usable, [], lambda p: float(len(p.parts)), fewest)
+        return self._tidied(found) if isinstance(found, Laid) else found
+
+    def _sawn(
+        self, purchase: Purchase, usable: list[Pattern], caps: Caps,
+        aim: Callable[[Pattern], float], least: float,
+    ) -> Laid | Verdict:  # fmt: skip
+        """Least ``aim`` with just the sticks of the purchase."""
         model = Zonal(self.job, self.parts, usable)
-        count = np.array([float(len(p.parts)) for p in usable])
         wasted = np.array([float(max(0, p.spare)) for p in usable])
-        caps: Caps = [(wasted, float(spare))]
+        caps = [*caps, (wasted, float(purchase.spare(self.job)))]
         for k, n in enumerate(purchase.counts):
             of_kind = np.array([float(p.kind == k) for p in usable])
             caps += [(of_kind, float(n)), (-of_kind, -float(n))]
-        seconds = self.deadline - time.monotonic()
-        found = model.solve(count, caps, float(fewest_parts(self.job)), seconds, NODES)
+        aims = np.array([aim(p) for p in usable])
+        found = model.solve(aims, caps, least, self._seconds(), NODES)
         if found is None:
             return Verdict.UNKNOWN
         if not len(found.times):
             return Verdict.TOO_LITTLE
-        found = self._tidied(model, caps, count, found)
-        sticks = tuple(
-            p for p, n in zip(usable, found.times.tolist(), strict=True) for _ in range(n)
-        )
+        pairs = zip(usable, found.times.tolist(), strict=True)
+        sticks = tuple(p for p, n in pairs for _ in range(n))
         return Laid(purchase, sticks, tuple(found.places.tolist()), found.bound)
 
-    def _tidied(self, model: Zonal, caps: Caps, count: np.ndarray, best: Solution) -> Solution:
-        """Among plans that are equal in every aim, like with like and the offcuts in few sticks."""
-        untidy = np.array([untidiness(self.job, p.kind, p.counts, len(p.parts), p.spare)
-                           for p in model.patterns])  # fmt: skip
-        caps = [*caps, (count, float(count @ best.times))]
-        seconds = min(5.0, self.deadline - time.monotonic())
-        found = model.solve(untidy, caps, -np.inf, seconds, TIDY_NODES)
-        if found is None or not len(found.times):
+    def _tidied(self, best: Laid) -> Laid:
+        """With the same parts of beams, like with like and the offcuts in few sticks."""
+        parts = {n for p in best.sticks for n in p.parts}
+        spare = best.purchase.spare(self.job)
+        usable = [
+            p for p in self.patterns or () if p.spare <= spare and parts.issuperset(p.parts)
+        ]  # fmt: skip
+        most = [(np.array([float(len(p.parts)) for p in usable]), float(best.parts))]
+        found = self._sawn(best.purchase, usable, most, self._taste, -np.inf)
+        if not isinstance(found, Laid):
             return best
-        if float(untidy @ found.times) >= float(untidy @ best.times):
-            return best
-        return Solution(found.times, found.places, best.bound)
+        old, new = (sum(map(self._taste, f.sticks)) for f in (best, found))
+        return replace(found, bound=best.bound) if new < old else best
+
+    def _taste(self, p: Pattern) -> float:
+        return untidiness(self.job, p.kind, p.counts, len(p.parts), p.spare)

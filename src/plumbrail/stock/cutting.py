@@ -129,4 +129,9 @@ def _notes(plan: CutPlan, job: Job) -> tuple[str, ...]:
     for level in plan.levels[1:]:
         state = "proven least" if level.proven else "not proven least"
         notes.append(f"{level.name}: {state} at this cost")
+    if plan.splices and not all(level.proven for level in plan.levels):
+        notes.append(
+            "another run may find another plan as good as this one: write the splices that you "
+            "choose in the plan (stock.splices.front and back), so that later runs agree"
+        )
     return tuple(notes)

@@ -55,7 +55,7 @@ def solve(job: Job, seconds: float) -> Outcome | None:
     patterns = patterns_of(job, parts)
     complete = patterns is not None and len(patterns) <= MANAGEABLE
     climber = Climber(job, parts, patterns if complete else None, deadline)
-    climbed = climber.climb(0.0, RUNGS if complete else 1)
+    climbed = climber.climb(0.0, RUNGS)
     if climbed.laid is not None:
         return _laid_out(job, parts, climbed.laid)
     if complete and patterns is not None:
@@ -134,9 +134,7 @@ def _searched(
     return Outcome(tuple(sticks), tuple(splices), (cost, waste, spliced), cost.bound, 1)
 
 
-def _pursue_kinds(
-    run: Run, name: str, per_kind: Floats, known: float = -np.inf
-) -> Solution | None:
+def _pursue_kinds(run: Run, name: str, per_kind: Floats, known: float = -np.inf) -> Solution | None:
     """Least sum over sticks of so much per kind; its bound is lifted to what can be bought."""
     job = run.model.job
     aim = per_kind[np.array([p.kind for p in run.model.patterns])]

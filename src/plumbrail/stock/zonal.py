@@ -113,7 +113,11 @@ class Zonal:
             self.rows.add(terms, float(part.least - lack), np.inf)
 
     def solve(
-        self, aim: Floats, caps: Caps, least: float, seconds: float,
+        self,
+        aim: Floats,
+        caps: Caps,
+        least: float,
+        seconds: float,
         nodes: int | None = None,
     ) -> Solution | None:
         """Least ``aim`` (per pattern) within ``caps``; None when nothing was found in time.
