@@ -45,7 +45,7 @@ class SpliceRules(Section):
     moment_share: f.Share = Field(
         description="A splice may fall where the envelope moment is at most this share of the "
         "largest moment anywhere in that beam. An engineer's choice.",
-        examples=["40 %"],
+        examples=["50 %"],
     )
     clear_of_posts: f.Depth = Field(
         description="Least distance of a splice from a post, so that joint and fitting do not "
