@@ -6,8 +6,8 @@ import re
 from pathlib import Path
 
 import pytest
-
 from docs import json_page, make_plan_reference
+
 from plumbrail.cli.main import main, parser
 
 ROOT = Path(__file__).parents[2]

@@ -135,7 +135,7 @@ def _footing(out: Console, made: Design, everything: bool) -> None:
     if rated:
         top = worst(found.checks)
         out.print(f"Every step behind a number: plumbrail check {made.run.source} --explain "
-                  f"{top.id if top else rated[0]}", markup=False)  # fmt: skip
+                  f"{top.id if top else rated[0]}", markup=False, soft_wrap=True)  # fmt: skip
     for note in found.notes:
         out.print(f"Note: {note}", markup=False)
     out.print()

@@ -95,5 +95,7 @@ def _tell_next(out: Console, job: MainJob, path: Path) -> None:
     out.print("\nWhat to do next:", style="bold")
     out.print("  1. Open the drawings (.svg) in a browser; print them on the size they name.")
     if top is not None:
-        out.print(f"  2. See why: plumbrail check {path} --explain {top.id}", markup=False)
+        out.print(
+            f"  2. See why: plumbrail check {path} --explain {top.id}", markup=False, soft_wrap=True
+        )
     out.print("  3. Begin your own: plumbrail new my-array.toml\n")

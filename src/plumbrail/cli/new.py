@@ -23,8 +23,8 @@ def run(given: argparse.Namespace) -> int:
         print_json(NewReport(written=str(path)))
         return 0
     out = console()
-    out.print(f"Wrote {path}.", markup=False, style="bold")
+    out.print(f"Wrote {path}.", markup=False, style="bold", soft_wrap=True)
     out.print("Read it from the top: each line says what it is and whom to ask. Its values are "
               "examples, not yours.")  # fmt: skip
-    out.print(f"Then: plumbrail check {path}", markup=False)
+    out.print(f"Then: plumbrail check {path}", markup=False, soft_wrap=True)
     return 0

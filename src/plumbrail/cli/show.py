@@ -107,7 +107,7 @@ def print_written(out: Console, written: Sequence[Path]) -> None:
     if written:
         out.print("Wrote:", style="bold")
         for path in written:
-            out.print(f"  {path}", markup=False)
+            out.print(f"  {path}", markup=False, soft_wrap=True)
 
 
 def show_problems(error: PlanError, as_json: bool) -> None:
@@ -118,7 +118,8 @@ def show_problems(error: PlanError, as_json: bool) -> None:
         print_json(problem_report(error))
         return
     count = len(error.problems)
-    err = Console(stderr=True, highlight=False)
+    # Lines are left whole: a path or a value to copy must not be broken.
+    err = Console(stderr=True, highlight=False, soft_wrap=True)
     if error.source:
         err.print(f"{error.source}: {count} thing{'s' if count > 1 else ''} to mend", style="bold",
                   markup=False)  # fmt: skip
