@@ -21,7 +21,7 @@ class Batch:
         for name, array in self._arrays().items():
             if array.ndim != len(self.axes):
                 raise ValueError(f"{type(self).__name__}.{name} needs the axes {self.axes}")
-        self.shape  # noqa: B018  raises when the fields do not broadcast together
+        _ = self.shape  # raises when the fields do not broadcast together
 
     def _arrays(self) -> dict[str, Array]:
         return {f.name: getattr(self, f.name) for f in fields(self)}

@@ -207,7 +207,7 @@ def provision(
         if set(names) != set(units):
             raise TypeError(f"{fn.__name__}: units for {sorted(units)}, arguments are {names}")
         full = f"{fn.__module__}.{fn.__qualname__}"
-        title = (inspect.getdoc(fn) or "").partition("\n")[0]
+        title = (inspect.getdoc(fn) or "").partition("\n")[0].rstrip(".")
         meta = Provision(full, source, title, symbol, unit.strip("[]"), formula, units,
                          constants or {}, ranges or {}, certainty)  # fmt: skip
 

@@ -12,6 +12,7 @@ from plumbrail.jobs.designing import Design
 from plumbrail.jobs.explaining import Explanation, explain
 from plumbrail.jobs.output import CAUTION, explain_report
 from plumbrail.trace import Record, Step
+from plumbrail.units import from_si, show
 
 
 def show_explanation(design: Design, id: str, as_json: bool) -> None:
@@ -26,12 +27,12 @@ def show_explanation(design: Design, id: str, as_json: bool) -> None:
         out.print(f"\nLoad {story.case}, factor {story.factor:g}: {story.words}", style="bold",
                   markup=False)  # fmt: skip
         if story.record is not None:
-            _steps(out, story.record)
+            _steps(out, story.record, design.plan.job.units)
     if found.loads:
         out.print(f"\nFrame analysis: forces in balance within {found.residual:.0e} of the load.",
                   style="bold")  # fmt: skip
     out.print("\nThe check", style="bold")
-    _steps(out, found.record)
+    _steps(out, found.record, design.plan.job.units)
     out.print(f"\n{CAUTION}")
 
 
@@ -51,10 +52,10 @@ def _heading(out: Console, design: Design, found: Explanation) -> None:
                   markup=False)  # fmt: skip
 
 
-def _steps(out: Console, record: Record) -> None:
+def _steps(out: Console, record: Record, system: str) -> None:
     place = {step.number: i + 1 for i, step in enumerate(record.steps)}
     for step in record.steps:
-        out.print(f"{place[step.number]:>4}  {step.provision.symbol} = {_value(step)}",
+        out.print(f"{place[step.number]:>4}  {step.provision.symbol} = {_value(step, system)}",
                   markup=False)  # fmt: skip
         if step.provision.formula:
             out.print(f"        = {_pretty(step.provision.formula)}", markup=False)
@@ -66,8 +67,28 @@ def _steps(out: Console, record: Record) -> None:
             out.print(f"        converged, misfit {step.residual:.1e}", style="dim")
 
 
-def _value(step: Step) -> str:
-    return f"{_number(step.value)} {_unit(step.provision.unit)}".rstrip()
+def _value(step: Step, system: str) -> str:
+    """Value in SI, with the plan's own units behind it where they differ."""
+    text = f"{_number(step.value)} {_unit(step.provision.unit)}".rstrip()
+    if system == "us" and step.value.size == 1:
+        own = _us(float(step.value.item()), step.provision.unit)
+        text += f" ({own})" if own else ""
+    return text
+
+
+_US = {"m**2": "in2", "m**3": "in3", "m**4": "in4", "m/s": "mph", "rad": "deg", "Pa/m": "psf/ft"}
+_MEGA, _THIN = 1e6, 0.05
+
+
+def _us(value: float, unit: str) -> str:
+    """The value in US units; walls in thousandths of an inch, not in sixteenths."""
+    if unit == "Pa" and abs(value) >= _MEGA:
+        return show(value, "strength", "us")
+    if unit == "m" and abs(value) < _THIN:
+        return f"{from_si(value, 'in'):.3f} in"
+    if unit in _US:
+        return f"{from_si(value, _US[unit]):.4g} {_US[unit]}"
+    return quantity(value, unit, "us")
 
 
 def _number(value: object) -> str:
