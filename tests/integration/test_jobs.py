@@ -207,3 +207,15 @@ def test_a_beam_no_longer_than_a_stick_needs_no_splice():
 
     assert cuts.complete
     assert cuts.splices == ((), ())
+
+
+def test_pieces_in_the_yard_are_used_before_sticks_are_bought():
+    """A 16 ft rail in the yard saves one bought rail of 17 ft."""
+    bare = saw(analyse(loaded(demo_text("alder-creek")))).sections[-1].plan
+    text = alder_text(("[stock.rail]\n", '[stock.rail]\nown = ["16 ft"]\n'))
+    with_own = saw(analyse(loaded(text))).sections[-1].plan
+
+    assert bare is not None
+    assert with_own is not None
+    assert bare.bought[0].count - with_own.bought[0].count == 1
+    assert [s.own for s in with_own.sticks].count(True) == 1

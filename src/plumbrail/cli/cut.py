@@ -127,6 +127,10 @@ def _show_concrete(out: Console, shop: Shopping, units: str) -> None:
     ]  # fmt: skip
     heads = ("Pier", "Holding set", "Bags", "The rest", "Bags")
     out.print(table("Concrete", [Column(h, i > 0) for i, h in enumerate(heads)], rows))
+    others = ", ".join(
+        f"{b.total} of {b.size.name}" for b in c.bags if b.size.name != shop.bags.size.name
+    )
+    out.print(f"In bags: {shop.bags.total} of {shop.bags.size.name}; or {others}.", markup=False)
     out.print(f"All piers: {show(c.total, 'volume', units)}. By ready-mix: "
               f"{c.ready_mix[first]:g} yd³ for the holding set, {c.ready_mix[rest]:g} yd³ for the "
               "rest (rounded up to quarters).\n", markup=False)  # fmt: skip

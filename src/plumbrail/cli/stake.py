@@ -42,7 +42,8 @@ def show_stakes(out: Console, made: Staking) -> None:
         setting_out.checks(stakes, job),
     ):  # fmt: skip
         _print(out, shown)
-    out.print(setting_out.SERVICES, style="bold", markup=False)
+    for caution in (setting_out.SERVICES, setting_out.HOLES):
+        out.print(caution, style="bold", markup=False)
     out.print(CAUTION)
     out.print(made.run.short, style="dim", markup=False)
 

@@ -85,6 +85,9 @@ class ConcreteOut(Out):
     bag: str
     bags: int = Field(description="Whole bags, each pier and pour mixed for itself.")
     bag_cost: float
+    bags_by_size: dict[str, int] = Field(
+        description="The same count for every bag size of the table."
+    )
     volume: float = Field(description="[m3]")
     mass: float = Field(description="[kg]")
     ready_mix_holding: float = Field(description="Order for the holding set [yd3].")
@@ -160,6 +163,7 @@ def _concrete(shop: Shopping) -> ConcreteOut:
     first, rest = (STAGES.index(s) for s in ("holding", "rest"))
     return ConcreteOut(
         bag=shop.bags.size.name, bags=shop.bags.total, bag_cost=shop.bag_cost, volume=c.total,
+        bags_by_size={b.size.name: b.total for b in c.bags},
         mass=float(c.mass.sum()), ready_mix_holding=float(c.ready_mix[first]),
         ready_mix_rest=float(c.ready_mix[rest]),
         piers=[

@@ -133,6 +133,12 @@ def _stock(sticks: Sticks, name: str, kerf: float, trim: float) -> Stock:
     return Stock(name, tuple(StockLength(le, pr) for le, pr in pairs), kerf, trim)
 
 
+def _own_pipe(plan: Plan, job: _Job) -> tuple[float, ...]:
+    """Pieces of this pipe in the yard already."""
+    prices = plan.stock.pipe.sections.get(job.section.name)
+    return (prices.own if prices else None) or ()
+
+
 def _pipe_stock(plan: Plan, job: _Job) -> Stock:
     pipe = plan.stock.pipe
     sticks = pipe.sections.get(job.section.name, pipe)
@@ -142,22 +148,23 @@ def _pipe_stock(plan: Plan, job: _Job) -> Stock:
 def _cut_pipe(plan: Plan, job: _Job, time_limit: float, grid: float) -> SectionCut:
     stock = _pipe_stock(plan, job)
     what = ", ".join(dict.fromkeys(job.what))
-    return _cut(stock, what, job.section.mass, job.pieces, job.longs, time_limit, grid)
+    return _cut(stock, what, job.section.mass, job.pieces, job.longs, _own_pipe(plan, job),
+                time_limit, grid)  # fmt: skip
 
 
 def _cut_rails(plan: Plan, model: Model, time_limit: float, grid: float) -> SectionCut:
     rail, sold = plan.frame.rail, plan.stock.rail
     stock = _stock(sold, rail.name, sold.kerf, sold.trim)
     pieces = [Piece(f"rail {name}", _sawn(plan, model.rails.length)) for name in model.rails.ids]
-    return _cut(stock, "rails", rail.weight, pieces, [], time_limit, grid)
+    return _cut(stock, "rails", rail.weight, pieces, [], sold.own or (), time_limit, grid)
 
 
 def _cut(
     stock: Stock, what: str, mass: float, pieces: list[Piece], longs: list[LongPiece],
-    time_limit: float, grid: float,
+    own: Sequence[float], time_limit: float, grid: float,
 ) -> SectionCut:  # fmt: skip
     try:
-        found = cut(stock, pieces, longs, time_limit=time_limit, grid=grid)
+        found = cut(stock, pieces, longs, own, time_limit=time_limit, grid=grid)
     except CuttingError as error:
         return SectionCut(stock.section, what, mass, None, str(error))
     return SectionCut(stock.section, what, mass, found)
@@ -176,8 +183,9 @@ def with_kerf_report(plan: Plan, model: Model, cuts: Cutting, zones: Zones) -> C
 def _kerf(plan: Plan, job: _Job, found: SectionCut) -> tuple[str, ...]:
     stock = _pipe_stock(plan, job)
     return explain_kerf(
-        stock, job.pieces, job.longs, real=found.plan, time_limit=5.0, grid=_grid(plan)
-    ).words
+        stock, job.pieces, job.longs, _own_pipe(plan, job), real=found.plan, time_limit=5.0,
+        grid=_grid(plan),
+    ).words  # fmt: skip
 
 
 def _splices(

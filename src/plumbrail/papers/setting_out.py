@@ -15,6 +15,8 @@ SERVICES = (
     "by hand near the marks."
 )
 
+HOLES = "An open hole is a trap: cover or fence every hole until it is filled."
+
 
 def setting_out_plan(model: Model, stakes: Stakes, job: JobInfo, page: Page) -> tuple[Sheet, ...]:
     """Sheets in order: the plan, then the tables on as many pages as they need.
@@ -106,8 +108,9 @@ def checks(stakes: Stakes, job: JobInfo) -> Table:
 def _plan_notes(stakes: Stakes, job: JobInfo) -> tuple[str, ...]:
     known = [
         SERVICES,
-        f"Lengths in {job.unit_note}, level (horizontal), to hole centres. Measure along a row "
-        "from its first post, not bay by bay: small errors add up.",
+        HOLES,
+        f"Lengths in {job.unit_note}, level, to hole centres. Measure each row from its first "
+        "post, not bay by bay.",
     ]
     n = len(stakes.ids) // 2
     corners = {stakes.tapes.fix[i] for i in (0, n - 1, n, 2 * n - 1)}

@@ -9,9 +9,15 @@ from pydantic import Field
 from plumbrail.plan import fields as f
 from plumbrail.plan.section import Price, SawnSticks, Section, Sticks
 
+OWN = "Pieces you have already, to be used up free of charge before any stick is bought."
+
 
 class PipePrices(Sticks):
     """Lengths and prices of one pipe, where they differ from the general list."""
+
+    own: tuple[f.PositiveLength, ...] | None = Field(
+        None, min_length=1, description=OWN, examples=[["7 ft 2 in"]]
+    )
 
 
 class PipeStock(SawnSticks):
@@ -26,6 +32,10 @@ class PipeStock(SawnSticks):
 
 class RailStock(SawnSticks):
     """Rail lengths on offer."""
+
+    own: tuple[f.PositiveLength, ...] | None = Field(
+        None, min_length=1, description=OWN, examples=[["16 ft"]]
+    )
 
     lengths: tuple[f.PositiveLength, ...] = Field(
         min_length=1,
