@@ -25,9 +25,12 @@ bench: $(DEV_STAMP)  ## speed, as ratios side by side in one run
 docs: $(DEV_STAMP)  ## pages made from code and tests
 	$(BIN)/python -m docs.make
 
-lock: $(DEV_STAMP)  ## pin the newest releases that pyproject.toml allows
-	$(BIN)/python -m piptools compile -q --no-header --strip-extras --no-emit-index-url --no-emit-find-links --no-emit-trusted-host -o requirements/runtime.txt pyproject.toml
-	$(BIN)/python -m piptools compile -q --no-header --strip-extras --no-emit-index-url --no-emit-find-links --no-emit-trusted-host --extra dev -c requirements/runtime.txt -o requirements/dev.txt pyproject.toml
+lock:  ## pin the newest releases that pyproject.toml allows
+	rm -rf build/lock && $(PYTHON) -m venv build/lock
+	build/lock/bin/python -m pip install -q .
+	build/lock/bin/python -m pip freeze --exclude plumbrail > requirements/runtime.txt
+	build/lock/bin/python -m pip install -q -c requirements/runtime.txt '.[dev]'
+	build/lock/bin/python -m pip freeze --exclude plumbrail > requirements/dev.txt
 
 $(BIN)/python:
 	$(PYTHON) -m venv $(VENV)
