@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -58,7 +59,26 @@ TABLE = stated.SpanTable(
 
 
 def test_the_makers_table_is_read_between_its_spans() -> None:
-    np.testing.assert_allclose(TABLE.allowable([1.0, 1.5, 2.5, 3.0]), [4000, 3000, 1450, 900])
+    """At the spans themselves as printed; halfway on a logarithmic axis the geometric mean."""
+    found = TABLE.allowable([1.0, 2.0**0.5, 6.0**0.5, 3.0])
+    np.testing.assert_allclose(found, [4000, 8e6**0.5, 1.8e6**0.5, 900])
+
+
+@pytest.mark.parametrize("governs", ["shear", "moment", "deflection", "all in turn"])
+def test_between_its_spans_a_table_never_gives_more_than_mechanics(governs: str) -> None:
+    """Simple beam: w falls as 1/L in shear, 1/L**2 in bending, 1/L**3 in deflection."""
+    laws: dict[str, Callable[[Any], Any]] = {
+        "shear": lambda L: 9e3 / L,
+        "moment": lambda L: 9e3 / L**2,
+        "deflection": lambda L: 9e3 / L**3,
+        "all in turn": lambda L: np.minimum.reduce([9e3 / L, 16e3 / L**2, 36e3 / L**3]),
+    }
+    law, spans, between = laws[governs], np.array([1.0, 1.6, 2.4, 4.0]), np.linspace(1.0, 4.0, 301)
+    table = stated.SpanTable(spans, law(spans), "invented rail", Certainty.MAKER)
+    assert (table.allowable(between) <= law(between) * (1 + 1e-12)).all()
+    np.testing.assert_allclose(table.allowable(spans), law(spans))
+    plain = np.interp(between, spans, law(spans))
+    assert (plain > law(between) * 1.01).any(), "a chord on plain axes is on the unsafe side"
 
 
 @pytest.mark.parametrize("span", [0.9, 3.1, np.nan])
@@ -77,10 +97,10 @@ def test_a_damaged_table_is_refused(spans: Any, loads: Any) -> None:
 
 
 def test_line_loads_against_the_makers_table() -> None:
-    loads = stated.LineLoads(w=np.array([[-1000.0, 500.0]]), span=np.array([[1.5]]))
+    loads = stated.LineLoads(w=np.array([[-1000.0, 500.0]]), span=np.array([[2.0**0.5]]))
     with recording() as record:
         ratio = stated.load_ratios(loads, TABLE)
-    np.testing.assert_allclose(ratio, [[1 / 3, 1 / 6]])
+    np.testing.assert_allclose(ratio, np.array([[1000.0, 500.0]]) / 8e6**0.5)
     assert record.loose() == []
     assert record.misfits() == []
 

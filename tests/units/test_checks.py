@@ -22,7 +22,7 @@ from plans import (
 )
 from plumbrail.bases.us.adm import rails as adm
 from plumbrail.bases.us.common import force_ratio
-from plumbrail.checks import deflections, splices
+from plumbrail.checks import deflections, foundations, splices
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.joints import joint_cases
 from plumbrail.checks.members import beam_parts, steel_cases, steel_parts
@@ -32,8 +32,10 @@ from plumbrail.checks.result import Case, Status, explained, pruned, worst
 from plumbrail.checks.run import run_checks
 from plumbrail.checks.splices import envelopes, splice_cases, splice_zones
 from plumbrail.checks.sway import sway_amplifier
+from plumbrail.checks.wind import bar_pressures, wind_site
 from plumbrail.errors import GeometryError
 from plumbrail.frame import internal_forces
+from plumbrail.model.build import build
 from plumbrail.trace import Certainty, given, recording
 
 
@@ -240,6 +242,27 @@ def test_effective_lengths() -> None:
     assert pytest.approx(9 * FOOT) == bays["front-beam.F1-F2"].KL
 
 
+def test_braces_are_amplified_for_the_sway_they_hold() -> None:
+    """AISC 360 A-8-2: P_r = P_nt + B_2 P_lt; all of the axial force is taken as sway."""
+    brace = {"direction": "across", "stations": [2], "low": "6 in", "high": "6 in"}
+    plan = plan_with({"frame.brace": "NPS 1-1/2 STD", "frame.braces": [brace]})
+    model, response = response_with(plan)
+    B_2 = sway_amplifier(response, response.strength)
+    N = response.forces(response.framing.members(Kind.BRACE), response.strength).N
+    pull = (N * B_2[None, :, None]).max()
+    assert pull > 1.05 * N.max(), "the combination that governs sways"
+    found = next(c for c in steel_cases(plan, model, response) if c.id == "D1.tension")
+    assert explained(found).demand == pytest.approx(pull)
+
+
+def test_the_smallest_pipe_sets_the_coefficient_of_bars() -> None:
+    """NPS 8 posts are large, D sqrt(q) over 2.5 (ft, psf), but the NPS 3 beams on them are not."""
+    plan = plan_with({"frame.post": "NPS 8 STD", "piers.diameter": "30 in"})
+    site = wind_site(plan, build(plan))
+    p = float(bar_pressures(plan, build(plan)).pipe)
+    assert p == pytest.approx(1.2 * 0.85 * float(site.q))
+
+
 def test_the_governing_case_is_the_largest_of_all() -> None:
     """Bending of posts by plain loops; NPS 4 STD: M_n / 1.67 = 35 ksi x 4.05 in³ / 1.67."""
     plan, model, response = alder()
@@ -308,11 +331,14 @@ def test_joint_demands_by_brute_force() -> None:
     lift = max(float((-response.end_forces(stubs, k)[..., 0]).max())
                for k in (response.strength, response.parts))  # fmt: skip
     # Wind on parts lifts one rail at a time; sliding comes from the thrust of the whole frame.
-    slip = float(np.abs(response.end_forces(stubs, response.strength)[..., 1]).max())
+    B_2 = sway_amplifier(response, response.strength)
+    slip = float((np.abs(response.end_forces(stubs, response.strength)[..., 1]) * B_2).max())
     assert cases["joint.rail-to-beam-uplift"].ratio == pytest.approx(lift / (1200 * LBF))
     assert cases["joint.rail-to-beam-slip"].ratio == pytest.approx(slip / (600 * LBF))
     tops = [response.framing.members(Kind.POST, p)[-1] for p in range(8)]
     end = response.end_forces(np.array(tops), response.strength)
+    aside = (np.hypot(end[..., 7], end[..., 8]) * B_2).max()
+    assert cases["joint.beam-to-post-lateral"].ratio == pytest.approx(aside / (2500 * LBF))
     up = cases["joint.beam-to-post-uplift"]
     assert up.ratio == pytest.approx(max(end[..., 6].max(), 0) / (4000 * LBF))
     assert "W-back" in up.combination, "beams are lifted by wind from the back"
@@ -481,12 +507,12 @@ def test_rail_deflection_is_that_of_a_simple_span() -> None:
     assert middle == pytest.approx(-hand, rel=0.01), "down, away from the normal"
 
 
-def test_post_sway_is_the_movement_of_its_top() -> None:
+def test_post_sway_is_the_amplified_movement_of_its_top() -> None:
     plan, model, response = alder()
     cases = {c.id: c for c in deflections.deflection_cases(plan, model, response)}
     for p, name in enumerate(model.posts.ids):
         u = response.displacements(response.framing.top[[p]], response.service)[0]
-        sway = np.hypot(u[:, 0], u[:, 1])
+        sway = np.hypot(u[:, 0], u[:, 1]) * sway_amplifier(response, response.service)
         h = model.posts.beam_centre[p] - model.posts.ground[p]
         assert cases[f"{name}.sway"].ratio == pytest.approx(sway.max() * 60 / h)
         assert cases[f"{name}.sway"].combination == response.service.ids[int(sway.argmax())]
@@ -524,6 +550,43 @@ def test_piers_of_front_and_back_have_their_own_depth() -> None:
     assert front.capacity == pytest.approx(7 * FOOT)
     assert back.capacity == pytest.approx(6 * FOOT)
     assert front.demand == pytest.approx(24 * INCH)
+
+
+@pytest.mark.parametrize("fixity", ["0 in", "1 ft"])
+@pytest.mark.parametrize("low", ["0 in", "6 in"])
+def test_piers_take_what_braces_bring_to_grade(fixity: str, low: str) -> None:
+    """Whatever is pushed sideways above grade arrives at the piers: the support holds the same."""
+    braces = [{"direction": "across", "stations": [i], "low": low, "high": "6 in"}
+              for i in (1, 2, 3, 4)]  # fmt: skip
+    plan = plan_with({"frame.brace": "NPS 1-1/2 STD", "frame.braces": braces,
+                      "frame.fixity_depth": fixity})  # fmt: skip
+    _, response = response_with(plan)
+    framing, combined = response.framing, response.service
+    # Only an earthquake pushes the piece of post below grade: it is left out here.
+    still = ["E-" not in name for name in combined.ids]
+    force, moment = (v[:, still] for v in foundations.grade_forces(response, combined))
+    held = -np.einsum(
+        "kc,cpd->pkd", combined.matrix, response.solution.reactions[0][:, framing.base]
+    )[:, still]
+    np.testing.assert_allclose(force[..., :2], held[..., :2], rtol=1e-7, atol=1e-3)
+    # The shear turns the post's foot about grade.
+    deep = framing.frame.xyz[framing.grade, 2] - framing.frame.xyz[framing.base, 2]
+    np.testing.assert_allclose(
+        moment[..., 1], held[..., 4] - held[..., 0] * deep[:, None], rtol=1e-6, atol=1e-2
+    )
+    np.testing.assert_allclose(
+        moment[..., 0], held[..., 3] + held[..., 1] * deep[:, None], rtol=1e-6, atol=1e-2
+    )
+
+
+def test_a_vertical_earthquake_changes_the_weight_of_piers() -> None:
+    """ASD 10 of ASCE 7-16: 0.6 D - 0.7 (0.2 S_DS D); ASD 8: D + 0.7 (0.2 S_DS D)."""
+    _, _, response = alder()
+    weight = foundations.pier_weight_factor(alder()[0], response.service)
+    factor = dict(zip(response.service.ids, weight, strict=True))
+    assert factor["ASD 10 · E-right"] == pytest.approx(0.6 - 0.7 * 0.2 * 0.40)
+    assert factor["ASD 8 · E-right"] == pytest.approx(1.0 + 0.7 * 0.2 * 0.40)
+    assert factor["ASD 7 · W-back-clear-A"] == pytest.approx(0.6)
 
 
 def test_soil_values_of_a_report_take_the_place_of_a_class() -> None:

@@ -11,6 +11,7 @@ from plumbrail.checks.members import beam_parts
 from plumbrail.checks.response import Response
 from plumbrail.checks.result import Case, Check, not_checked
 from plumbrail.checks.stated import clearance_ratio
+from plumbrail.checks.sway import sway_amplifier
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
 from plumbrail.trace import Certainty, given
@@ -21,7 +22,7 @@ IntArray = NDArray[np.int64]
 
 def _case(
     id: str, subject: str, family: str, delta: Array, L: float, n: float, field: str,
-    response: Response, title: str = "deflection",
+    response: Response, title: str = "deflection", origin: str = "frame analysis",
 ) -> Case:  # fmt: skip
     """``delta`` (combinations, places): the largest against L / n."""
     k, _ = np.unravel_index(int(np.abs(delta).argmax()), delta.shape)
@@ -32,9 +33,7 @@ def _case(
             given("model", "L [m]", L, Certainty.DERIVED),
             given(f"frame.deflection.{field}", "n [-]", n, Certainty.PLAN),
         )
-        return deflection_ratio(
-            given("frame analysis", "delta_r [m]", worst, Certainty.DERIVED), limit
-        )
+        return deflection_ratio(given(origin, "delta_r [m]", worst, Certainty.DERIVED), limit)
 
     return Case(id, subject, title, family, worst * n / L, response.service.ids[int(k)], run,
                 "deflection_ratio", clause=f"limit in the plan, span / {n:g}")  # fmt: skip
@@ -102,14 +101,16 @@ def _rails(model: Model, response: Response, n: float) -> list[Case]:
 
 
 def _posts(model: Model, response: Response, n: float) -> list[Case]:
+    """Sway with the amplifier B_2 of the loads as they are, which is cautious for ASD loads."""
     framing = response.framing
     u = response.displacements(framing.top, response.service)
-    sway = np.hypot(u[..., 0], u[..., 1])
+    sway = np.hypot(u[..., 0], u[..., 1]) * sway_amplifier(response, response.service)
     cases = []
     for p, name in enumerate(model.posts.ids):
         height = float(model.posts.beam_centre[p] - model.posts.ground[p])
         cases.append(_case(f"{name}.sway", f"post {name}", "post", sway[p][:, None], height, n,
-                           "post", response, "sway of the top"))  # fmt: skip
+                           "post", response, "sway of the top",
+                           "frame analysis, times B_2"))  # fmt: skip
     return cases
 
 

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
+from plumbrail.bases.us.asce7.seismic import vertical_effect
+from plumbrail.bases.us.common import TINY
 from plumbrail.bases.us.entered import FRAME, MODEL, Origin
 from plumbrail.bases.us.ibc import piers as ibc
 from plumbrail.bases.us.ibc.soil import friction_from_ultimate, soil
@@ -34,15 +36,17 @@ LIMITS = (
 def grade_forces(response: Response, combined: Combined) -> tuple[Array, Array]:
     """Force on each pier at grade, and moment, (posts, combinations, 3) each, global axes.
 
-    The post is upright, so its local axes are global ones turned: x up, z along the row, y to the
-    front.
+    Everything that meets the post at grade counts, a brace that starts there too: what is passed to
+    the piece of the post below grade, or to the support where the post is fixed at grade. The post
+    is upright, so its local axes are global ones turned: x up, z along the row, y to the front.
     """
     framing = response.framing
-    above = []
-    for p, node in enumerate(framing.grade):
-        own = framing.members(Kind.POST, p)
-        above.append(own[framing.frame.ends[own, 0] == node][0])
-    end = -response.end_forces(np.array(above), combined)[..., :6]
+    if (framing.grade == framing.base).all():
+        solved = response.solution.reactions[0][:, framing.grade]
+        down = -np.einsum("kc,cpd->pkd", combined.matrix, solved)
+        return down[..., :3], down[..., 3:]
+    below = [framing.members(Kind.POST, p)[0] for p in range(len(framing.grade))]
+    end = response.end_forces(np.array(below), combined)[..., 6:]
 
     def globally(v: Array) -> Array:
         return np.stack([v[..., 2], -v[..., 1], v[..., 0]], axis=-1)
@@ -50,9 +54,14 @@ def grade_forces(response: Response, combined: Combined) -> tuple[Array, Array]:
     return globally(end[..., :3]), globally(end[..., 3:])
 
 
-def dead_factor(combined: Combined) -> Array:
-    """Factor of own weight in each combination, (combinations,)."""
-    return combined.factors.array[:, combined.factors.cases.index("D")]
+def pier_weight_factor(plan: Plan, combined: Combined) -> Array:
+    """Factor of a pier's own weight in each combination, (combinations,).
+
+    That of dead load, with the share of it that a vertical earthquake adds or takes away.
+    """
+    f = combined.factors
+    shaken = float(vertical_effect(np.asarray(plan.site.seismic_sds), np.asarray(1.0)))
+    return f.array[:, f.cases.index("D")] + shaken * f.array[:, f.cases.index("E-down")]
 
 
 def pier_cases(plan: Plan, model: Model, response: Response) -> list[Case]:
@@ -90,6 +99,7 @@ def _batch(plan: Plan, model: Model, response: Response) -> tuple[ibc.Piers, dic
     vertical = own.bearing if own else ground.vertical if ground else np.nan
     origin = Origin(f"site.soil: {own.source}", Certainty.PLAN) if own else Origin(
         ground.source, ground.certainty) if ground else Origin("", Certainty.MEMORY)  # fmt: skip
+    weight = pier_weight_factor(plan, combined)[None, :]
     friction = 0.0
     if piers.uplift_friction is not None and piers.uplift_factor is not None:
         friction = float(friction_from_ultimate(
@@ -111,7 +121,7 @@ def _batch(plan: Plan, model: Model, response: Response) -> tuple[ibc.Piers, dic
         d_f=one(plan.site.frost_depth), D=one(model.posts.section.OD),
         gamma_c=one(float(concrete.numbers["density"][0]) * GRAVITY),
         B_2=sway_amplifier(response, combined)[None, :],
-        psi=dead_factor(combined)[None, :].clip(max=1.0),
-        psi_b=one(1.0), k=one(float(piers.isolated_pole_factor)), s=one(lateral),
+        psi=weight.clip(TINY, 1.0), psi_b=weight.clip(min=1.0),
+        k=one(float(piers.isolated_pole_factor)), s=one(lateral),
         q=one(vertical), f_s=one(friction),
     ), origins  # fmt: skip

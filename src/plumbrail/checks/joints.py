@@ -9,6 +9,7 @@ from plumbrail.checks.framing import Kind
 from plumbrail.checks.response import Combined, Response
 from plumbrail.checks.result import Case, Check, not_checked
 from plumbrail.checks.stated import stated_force
+from plumbrail.checks.sway import sway_amplifier
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
 
@@ -34,10 +35,11 @@ def _case(plan: Plan, field: str, model: Model, response: Response) -> Case:
     letter = str(plan.frame.connections.source)
     capacity: float = getattr(plan.frame.connections, field)
     demand, combination, place = _worst(field, model, response)
+    origin = "frame analysis" if field.endswith("uplift") else "frame analysis, times B_2"
     return Case(
         f"joint.{field.replace('_', '-')}", f"{subject}, {place}", title, "joint",
         demand / capacity, combination,
-        lambda: stated_force(demand, capacity, f"frame.connections.{field}: {letter}"),
+        lambda: stated_force(demand, capacity, f"frame.connections.{field}: {letter}", origin),
         "force_ratio", clause=letter,
     )  # fmt: skip
 
@@ -82,13 +84,18 @@ def _rail_clamp(field: str, model: Model, response: Response) -> tuple[float, st
     framing = response.framing
     stubs = np.flatnonzero(framing.kind == Kind.STUB)
     best = (-1.0, "", "")
-    # Wind on parts lifts one rail at a time; sliding comes from the thrust of the whole frame.
+    # Wind on parts lifts one rail at a time; sliding comes from the thrust of the whole frame, and
+    # that grows as the frame sways.
     lifted = field.endswith("uplift")
     families = (response.strength, response.parts) if lifted else (response.strength,)
     for combined in families:
         end = response.end_forces(stubs, combined)
         # The beam pulls the stub down (local -x at end i) when the rail is lifted.
-        demand = np.maximum(-end[..., 0], 0.0) if lifted else np.abs(end[..., 1])
+        demand = (
+            np.maximum(-end[..., 0], 0.0)
+            if lifted
+            else np.abs(end[..., 1]) * sway_amplifier(response, combined)
+        )
         best = max(best, _pick(demand, combined, [
             f"{model.rails.ids[framing.parent[m]]} on the {model.beams.ids[framing.stub_row[m]]}"
             for m in stubs
@@ -104,7 +111,7 @@ def _post_top(field: str, model: Model, response: Response) -> tuple[float, str,
     if field.endswith("uplift"):
         demand = np.maximum(end[..., 6], 0.0)
     else:
-        demand = np.hypot(end[..., 7], end[..., 8])
+        demand = np.hypot(end[..., 7], end[..., 8]) * sway_amplifier(response, response.strength)
     return _pick(demand, response.strength, list(model.posts.ids))
 
 

@@ -166,11 +166,10 @@ def _batch(
 ) -> aisc.SteelMembers:  # fmt: skip
     f = response.forces(members, combined)
     one = np.ones((1, 1, 1))
-    sway = B_2[None, :, None] if parts[0].family != "brace" else one
     L = np.array([p.L for p in parts])[owner]
     grade = steel(plan.frame.steel)
     return aisc.SteelMembers.of(
         [p.section for p in np.array(parts, dtype=object)[owner]], [grade] * len(members),
         N=f.N, V_y=f.V_y, V_z=f.V_z, T=f.T, M_y=f.M_y, M_z=f.M_z,
-        B_2=sway, C_m=one, KL=np.array([p.KL for p in parts])[owner], L=L, L_v=L,
+        B_2=B_2[None, :, None], C_m=one, KL=np.array([p.KL for p in parts])[owner], L=L, L_v=L,
     )  # fmt: skip

@@ -42,11 +42,17 @@ def rails_not_checked(plan: Plan) -> list[Check]:
     """The rail check that cannot be made, or nothing."""
     rail = plan.frame.rail
     if rail.allowable_moment is not None:
-        why = "frame.rail.allowable_moment covers bending only; ask the maker about shear"
+        why = (
+            "frame.rail.allowable_moment covers bending off the plane; ask the maker about shear, "
+            "and bending sideways when wind blows along the row"
+        )
         return [not_checked("rails.shear", "rails", "shear", "rail", why)]
     if rail.allowable_loads is not None:
-        why = "frame.rail.allowable_loads covers the span between the beams; ask the maker about "
-        return [not_checked("rails.overhang", "rails", "overhangs", "rail", why + "overhangs")]
+        why = (
+            "frame.rail.allowable_loads covers the span between the beams; ask the maker about "
+            "overhangs, and bending sideways when wind blows along the row"
+        )
+        return [not_checked("rails.overhang", "rails", "overhangs", "rail", why)]
     if missing(plan):
         why = f"give {', '.join(missing(plan))}, or the maker's allowable figures"
         return [not_checked("rails.bending", "rails", "bending and shear", "rail", why)]

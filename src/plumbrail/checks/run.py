@@ -9,6 +9,7 @@ from plumbrail.bases.us.adm.rails import NOT_CHECKED as RAILS_NOT_COVERED
 from plumbrail.bases.us.aisc360.splices import NOT_CHECKED as SPLICES_NOT_COVERED
 from plumbrail.bases.us.asce7 import wind as wind_figure
 from plumbrail.bases.us.ibc.piers import NOT_CHECKED as PIERS_NOT_COVERED
+from plumbrail.checks.assumptions import assumptions
 from plumbrail.checks.deflections import clearance_case, deflection_cases, deflections_not_checked
 from plumbrail.checks.foundations import pier_cases
 from plumbrail.checks.joints import joint_cases, joints_not_checked
@@ -18,14 +19,20 @@ from plumbrail.checks.rails import rail_cases, rails_not_checked
 from plumbrail.checks.response import Response
 from plumbrail.checks.result import Check, Status, explained, not_checked
 from plumbrail.checks.splices import splice_cases
-from plumbrail.checks.sureness import NOTE, with_load_certainty
+from plumbrail.checks.sureness import with_load_certainty
 from plumbrail.checks.sway import sway_cases
-from plumbrail.checks.wind import mean_height, reduction_note
+from plumbrail.checks.wind import mean_height
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
 
 NOT_COVERED = (
-    "settlement and movement of the ground as a whole",
+    "snow that drifts or slides onto the array from walls, hedges, roofs or other rows",
+    "snow or wind on one part of the row only (ASCE 7 7.5: partial loading of continuous beams)",
+    "ice, rain on snow, flood and tornado",
+    "bolt holes through posts, beams and braces, and pipe walls dented by saddles and clamps",
+    "modules sliding down the slope in their clamps, and rail clamps sliding along the beams",
+    "settlement and movement of the ground as a whole, and the give of piers in it (posts count as "
+    "fixed at frame.fixity_depth; a pier that tilts lets the frame sway more)",
     "swaying in gusts of a frame that is not stiff (the gust factor used is for a stiff frame)",
     "loosening, corrosion and fatigue of fittings, and galvanic corrosion of mixed metals",
     "weight of fittings, clamps and cables",
@@ -83,10 +90,9 @@ def run_checks(
         *joints_not_checked(plan), *clamps_not_checked(plan), *deflections_not_checked(plan),
         *_wind_figure_not_checked(model),
     ]  # fmt: skip
-    notes = [n for n in (*model.warnings, reduction_note(plan), NOTE) if n]
     return CheckSet(
         tuple(checks), response.residual, len(response.actions.cases), len(response.strength.ids),
-        tuple(notes), _not_covered(any(splices)),
+        assumptions(plan, model), _not_covered(any(splices)),
     )  # fmt: skip
 
 

@@ -30,9 +30,11 @@ def clearance_ratio(h_min: Array, h: Array) -> Array:
     return h_min / h
 
 
-def stated_force(demand: float, capacity: float, source: str) -> Array:
+def stated_force(
+    demand: float, capacity: float, source: str, origin: str = "frame analysis"
+) -> Array:
     """Ratio of a force from the frame to a maker's figure."""
     return force_ratio(
-        given("frame analysis", "F_r [N]", demand, D),
+        given(origin, "F_r [N]", demand, D),
         given(source, "R_c [N]", capacity, Certainty.MAKER),
     )

@@ -223,7 +223,9 @@ class BarPressures:
 def bar_pressures(plan: Plan, model: Model) -> BarPressures:
     """Pressures on round pipe and on flat-sided edges (rails, module frames)."""
     site = wind_site(plan, model)
-    D = max(model.posts.section.OD, model.beams.section.OD)
+    # The smallest pipe has the largest coefficient; it is used for all.
+    sections = (model.posts.section, model.beams.section, model.braces.section)
+    D = min(s.OD for s in sections if s is not None)
     # Every bar counts without shelter, so the solidity is that of a single bar.
     one = np.asarray(1.0)
     q = site.pressure(one, one)

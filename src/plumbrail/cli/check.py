@@ -3,13 +3,24 @@
 from __future__ import annotations
 
 import argparse
+from shlex import quote
 
 from rich.console import Console
 from rich.text import Text
 
 from plumbrail.checks.remedies import remedy
 from plumbrail.checks.result import Check, Status, worst
-from plumbrail.cli.show import Column, console, marked, print_json, quantity, table, used
+from plumbrail.cli.show import (
+    Column,
+    balance,
+    console,
+    marked,
+    print_json,
+    print_table,
+    quantity,
+    share_used,
+    used,
+)
 from plumbrail.jobs.designing import Design, design
 from plumbrail.jobs.output import CAUTION, check_report
 from plumbrail.plan.reader import load_plan
@@ -24,7 +35,7 @@ FAMILIES = {
 def run(given: argparse.Namespace) -> int:
     """Check a plan, or explain one of its checks."""
     made = design(load_plan(given.plan))
-    if given.explain:
+    if given.explain is not None:
         from plumbrail.cli.explain import show_explanation
 
         show_explanation(made, given.explain, given.json)
@@ -49,7 +60,7 @@ def show_checks(out: Console, made: Design, everything: bool) -> None:
     for family, title in FAMILIES.items():
         rows = [_row(c, made, wide) for c in shown if c.family == family]
         if rows:
-            out.print(table(title, _columns(wide), rows))
+            print_table(out, title, _columns(wide), rows)
     show_failures(out, made)
     out.print()
     _footing(out, made, everything)
@@ -60,7 +71,7 @@ def verdict(made: Design) -> str:
     found = made.checks
     fails, open_ = found.count(Status.FAIL), found.count(Status.NOT_CHECKED)
     top = worst(found.checks)
-    governs = f" {top.subject}: {top.title} governs, {used(top.ratio)} used." if top else ""
+    governs = f" {top.subject}: {top.title} governs, {share_used(top.ratio or 0.0)}." if top else ""
     total = len(found.checks)
     if found.passed:
         return f"{made.plan.job.name}: all {total} checks pass.{governs}"
@@ -93,7 +104,7 @@ def show_failures(out: Console, made: Design) -> None:
         here = [c for c in failed if (c.family, c.title) == kind]
         top = worst(here)
         parts = _places([c.subject for c in here], top)
-        share = f", {used(top.ratio)} used" if top else ""
+        share = f", {share_used(top.ratio or 0.0)}" if top else ""
         note = f": {here[0].note}" if here[0].ratio is None else ""
         out.print(f"  - {kind[1]}{share}: {parts}{note}", markup=False)
         out.print(f"      try: {remedy(here[0])}", markup=False)
@@ -118,9 +129,8 @@ def _columns(wide: bool) -> list[Column]:
 
 def _row(c: Check, made: Design, wide: bool) -> list[str | Text]:
     system = made.plan.job.units
-    where = c.note if c.status is Status.NOT_CHECKED else c.subject
     row: list[str | Text] = [
-        Text(c.title), Text(where), quantity(c.demand, c.unit, system),
+        Text(c.title), Text(c.subject), quantity(c.demand, c.unit, system),
         quantity(c.capacity, c.unit, system), used(c.ratio), marked(c.status.value),
     ]  # fmt: skip
     sure = f" ({c.certainty.words})" if c.certainty is not None else ""
@@ -134,7 +144,7 @@ def _footing(out: Console, made: Design, everything: bool) -> None:
     rated = [c.id for c in found.checks if c.replay is not None]
     if rated:
         top = worst(found.checks)
-        out.print(f"Every step behind a number: plumbrail check {made.run.source} --explain "
+        out.print(f"Every step behind a number: plumbrail check {quote(made.run.source)} --explain "
                   f"{top.id if top else rated[0]}", markup=False, soft_wrap=True)  # fmt: skip
     for note in found.notes:
         out.print(f"Note: {note}", markup=False)
@@ -143,6 +153,6 @@ def _footing(out: Console, made: Design, everything: bool) -> None:
     for item in found.not_covered:
         out.print(f"  - {item}", markup=False)
     out.print(f"Frame analysis: {found.cases} load cases, {found.combinations} combinations, "
-              f"balance within {found.residual:.0e} of the load.")  # fmt: skip
+              f"forces balance within {balance(found.residual)} of the load.")  # fmt: skip
     out.print(CAUTION)
     out.print(made.run.short, style="dim", markup=False)

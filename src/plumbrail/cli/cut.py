@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import re
 
 from rich.console import Console
 
-from plumbrail.cli.show import Column, console, print_json, print_written, table
+from plumbrail.cli.show import Column, console, print_json, print_table, print_written
 from plumbrail.jobs.buying import Shopping, shopping
 from plumbrail.jobs.cut_output import cut_report
 from plumbrail.jobs.cutting import Cutting, SectionCut, with_kerf_report
@@ -16,7 +17,7 @@ from plumbrail.jobs.output import CAUTION
 from plumbrail.plan.reader import load_plan
 from plumbrail.stock.concrete import STAGES
 from plumbrail.stock.records import CutPlan, Stick
-from plumbrail.units import show
+from plumbrail.units import show, to_si
 
 CAUTIONS = (
     "Sawing and drilling galvanized pipe throws hot, zinc-laden chips: goggles, gloves, no fumes "
@@ -30,7 +31,8 @@ def run(given: argparse.Namespace) -> int:
     made = analyse(load_plan(given.plan))
     cuts = with_kerf_report(made.plan, made.model, saw(made), made.zones)
     shop = shopping(made.plan, made.model, cuts)
-    written = write_sheets(cut_sheets(made.run, made.plan, cuts), given.out) if given.out else []
+    sheets = [] if given.out is None else cut_sheets(made.run, made.plan, cuts)
+    written = write_sheets(sheets, given.out) if given.out is not None else []
     if given.json:
         print_json(cut_report(made, cuts, shop))
     else:
@@ -43,8 +45,8 @@ def run(given: argparse.Namespace) -> int:
 def show_cutting(out: Console, made: Analysis, cuts: Cutting, shop: Shopping) -> None:
     """What to buy, the sticks, splices, concrete."""
     units = made.plan.job.units
-    out.print(f"{made.plan.job.name}: {shop.cost:,.2f} for pipe, rail and bagged concrete",
-              style="bold", markup=False)  # fmt: skip
+    out.print(f"{made.plan.job.name}: {shop.cost:,.2f} for pipe, rail and bagged concrete"
+              f"{missing(cuts)}", style="bold", markup=False)  # fmt: skip
     _show_buying(out, shop, units)
     for section in cuts.sections:
         _show_section(out, section, units)
@@ -53,6 +55,12 @@ def show_cutting(out: Console, made: Analysis, cuts: Cutting, shop: Shopping) ->
     for caution in (*CAUTIONS, CAUTION):
         out.print(caution, markup=False)
     out.print(made.run.short, style="dim", markup=False)
+
+
+def missing(cuts: Cutting) -> str:
+    """What the sum leaves out because it cannot be cut; empty when nothing."""
+    left = ", ".join(f"{s.section} ({s.what})" for s in cuts.sections if s.plan is None)
+    return f"; NOT COMPLETE, without {left}: it cannot be cut" if left else ""
 
 
 def _show_buying(out: Console, shop: Shopping, units: str) -> None:
@@ -66,7 +74,7 @@ def _show_buying(out: Console, shop: Shopping, units: str) -> None:
                  show(shop.bags.size.mass, "mass", units),
                  show(shop.bags.total * shop.bags.size.mass, "mass", units)])  # fmt: skip
     heads = ("Buy", "Length", "Count", "Each", "Together", "Weight each", "Weight")
-    out.print(table("Buying list", [Column(h, i > 0) for i, h in enumerate(heads)], rows))
+    print_table(out, "Buying list", [Column(h, i > 0) for i, h in enumerate(heads)], rows)
 
 
 def _show_section(out: Console, s: SectionCut, units: str) -> None:
@@ -76,7 +84,7 @@ def _show_section(out: Console, s: SectionCut, units: str) -> None:
         return
     columns = [Column("Sticks", True, no_wrap=True), Column("Length", True, no_wrap=True),
                Column("Cut, in this order"), Column("Left", True, no_wrap=True)]  # fmt: skip
-    out.print(table(f"{s.section}, {s.what}", columns, _stick_rows(s.plan, units)))
+    print_table(out, f"{s.section}, {s.what}", columns, _stick_rows(s.plan, units))
     for note in (*_proof(s.plan), *s.kerf):
         out.print(f"  - {note}", markup=False)
     out.print()
@@ -89,7 +97,8 @@ def _stick_rows(plan: CutPlan, units: str) -> list[list[str]]:
         key = (stick.length, stick.own, tuple(round(c.length, 6) for c in stick.cuts))
         alike.setdefault(key, []).append(stick)
     rows = []
-    for sticks in alike.values():
+    for found in alike.values():
+        sticks = sorted(found, key=lambda k: [_by_number(c.label) for c in k.cuts])
         first = sticks[0]
         own = " (own)" if first.own else ""
         parts = [
@@ -99,6 +108,11 @@ def _stick_rows(plan: CutPlan, units: str) -> list[list[str]]:
         rows.append([str(len(sticks)), show(first.length, "length", units) + own,
                      "; ".join(parts), show(first.offcut, "length", units)])  # fmt: skip
     return rows
+
+
+def _by_number(label: str) -> list[tuple[str, int]]:
+    """R2 before R10."""
+    return [(word, int(number or 0)) for word, number in re.findall(r"(\D+)(\d*)", label)]
 
 
 def _proof(plan: CutPlan) -> tuple[str, ...]:
@@ -112,7 +126,8 @@ def _show_splices(out: Console, cuts: Cutting, units: str) -> None:
     for name, positions in zip(("Front beam", "Back beam"), cuts.splices, strict=True):
         at = ", ".join(show(x, "length", units) for x in positions)
         who = "as decided in the plan" if cuts.decided else "where it bends little"
-        said = f"splices at {at} from its left end, {who}" if at else "no splice"
+        word = "splices" if len(positions) > 1 else "splice"
+        said = f"{word} at {at} from its left end, {who}" if at else "no splice"
         out.print(f"{name}: {said}.", markup=False)
     out.print()
 
@@ -126,11 +141,18 @@ def _show_concrete(out: Console, shop: Shopping, units: str) -> None:
         for i, name in enumerate(c.ids)
     ]  # fmt: skip
     heads = ("Pier", "Holding set", "Bags", "The rest", "Bags")
-    out.print(table("Concrete", [Column(h, i > 0) for i, h in enumerate(heads)], rows))
+    print_table(out, "Concrete", [Column(h, i > 0) for i, h in enumerate(heads)], rows)
     others = ", ".join(
         f"{b.total} of {b.size.name}" for b in c.bags if b.size.name != shop.bags.size.name
     )
     out.print(f"In bags: {shop.bags.total} of {shop.bags.size.name}; or {others}.", markup=False)
     out.print(f"All piers: {show(c.total, 'volume', units)}. By ready-mix: "
-              f"{c.ready_mix[first]:g} yd³ for the holding set, {c.ready_mix[rest]:g} yd³ for the "
-              "rest (rounded up to quarters).\n", markup=False)  # fmt: skip
+              f"{_yards(c.ready_mix[first], units)} for the holding set, "
+              f"{_yards(c.ready_mix[rest], units)} for the rest (rounded up to quarters of a "
+              "yard).\n", markup=False)  # fmt: skip
+
+
+def _yards(order: float, units: str) -> str:
+    """Cubic yards as ready-mix is ordered, with cubic metres behind them on a metric plan."""
+    metric = f" ({show(to_si(order, 'yd3'), 'volume', 'metric')})" if units == "metric" else ""
+    return f"{order:g} yd³{metric}"

@@ -5,13 +5,14 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 from pathlib import Path
+from shlex import quote
 
 from rich.console import Console
 
 from plumbrail.checks.result import worst
 from plumbrail.cli.check import FAMILIES, exit_code, show_checks, show_failures, verdict
-from plumbrail.cli.cut import show_cutting
-from plumbrail.cli.show import console, print_json, print_written, used
+from plumbrail.cli.cut import missing, show_cutting
+from plumbrail.cli.show import console, path_text, print_json, print_written, used
 from plumbrail.cli.stake import show_stakes
 from plumbrail.jobs.cut_output import cut_report
 from plumbrail.jobs.demo import MainJob, copy_demo, main_job, write_papers
@@ -30,7 +31,7 @@ def run(given: argparse.Namespace) -> int:
         print_json(DemoReport(
             check=check_report(job.design), stake=stake_report(job.staking),
             cut=cut_report(job.design.analysis, job.cutting, job.shop),
-            written=[str(p) for p in written],
+            written=[path_text(p) for p in written],
         ))  # fmt: skip
     else:
         _tell(console(), job, path, written)
@@ -66,7 +67,8 @@ def _tell(out: Console, job: MainJob, path: Path, written: list[Path]) -> None:
     sticks = sum(line.count for line in job.shop.sticks.lines)
     heaviest = show(job.shop.sticks.heaviest, "mass", units)
     out.print(f"\nTo buy: {sticks} sticks of pipe and rail and {job.shop.bags.total} bags of "
-              f"concrete for {job.shop.cost:,.2f}; the heaviest stick weighs {heaviest}.",
+              f"concrete for {job.shop.cost:,.2f}; the heaviest stick weighs {heaviest}"
+              f"{missing(job.cutting)}.",
               markup=False)  # fmt: skip
     proven = all(s.plan is not None and s.plan.proven for s in job.cutting.sections)
     if proven:
@@ -96,6 +98,8 @@ def _tell_next(out: Console, job: MainJob, path: Path) -> None:
     out.print("  1. Open the drawings (.svg) in a browser; print them on the size they name.")
     if top is not None:
         out.print(
-            f"  2. See why: plumbrail check {path} --explain {top.id}", markup=False, soft_wrap=True
+            f"  2. See why: plumbrail check {quote(str(path))} --explain {top.id}",
+            markup=False,
+            soft_wrap=True,
         )
     out.print("  3. Begin your own: plumbrail new my-array.toml\n")

@@ -7,7 +7,7 @@ import re
 import numpy as np
 from rich.console import Console
 
-from plumbrail.cli.show import console, marked, print_json, quantity, used
+from plumbrail.cli.show import balance, console, marked, print_json, quantity, share_used
 from plumbrail.jobs.designing import Design
 from plumbrail.jobs.explaining import Explanation, explain
 from plumbrail.jobs.output import CAUTION, explain_report
@@ -29,8 +29,8 @@ def show_explanation(design: Design, id: str, as_json: bool) -> None:
         if story.record is not None:
             _steps(out, story.record, design.plan.job.units)
     if found.loads:
-        out.print(f"\nFrame analysis: forces in balance within {found.residual:.0e} of the load.",
-                  style="bold")  # fmt: skip
+        out.print("\nFrame analysis: forces in balance within "
+                  f"{balance(found.residual)} of the load.", style="bold")  # fmt: skip
     out.print("\nThe check", style="bold")
     _steps(out, found.record, design.plan.job.units)
     out.print(f"\n{CAUTION}")
@@ -41,7 +41,7 @@ def _heading(out: Console, design: Design, found: Explanation) -> None:
     out.print(f"{c.id}: {c.subject}, {c.title}", style="bold", markup=False)
     demand, capacity = (quantity(v, c.unit, system) for v in (c.demand, c.capacity))
     numbers = f"{demand} of {capacity}, " if demand else ""
-    out.print(f"{numbers}{used(c.ratio)} used: ", end="", markup=False)
+    out.print(f"{numbers}{share_used(c.ratio or 0.0)}: ", end="", markup=False)
     out.print(marked(c.status.value))
     sure = c.certainty.words if c.certainty is not None else "unknown"
     out.print(f"by {c.clause}; least sure value: {sure}", markup=False)

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import argparse
+import errno
+import io
 import sys
 from collections.abc import Sequence
 from importlib import import_module
 
 from plumbrail import __version__
 
-OK, NOT_ALL_PASS, INVALID = 0, 1, 2
+OK, NOT_ALL_PASS, INVALID, STOPPED = 0, 1, 2, 130
 _EPILOG = """\
 examples:
   plumbrail demo                         do the whole main job on the demo plan
@@ -21,7 +23,8 @@ examples:
   plumbrail stake my-array.toml --out drawings
                                          where to dig, with drawings
 
-exit codes: 0 all checks pass; 1 something fails or is not checked; 2 the plan is invalid.
+exit codes: 0 all checks pass; 1 something fails or is not checked; 2 the plan is invalid, or
+a file cannot be read or written.
 An aid to a competent person, never an approval: local codes and licensed practice decide.
 """
 _PLAN = "the plan file (TOML)"
@@ -96,19 +99,61 @@ def _stake(commands: _Commands[argparse.ArgumentParser]) -> None:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command; returns the exit code and never ends in a traceback for bad input."""
     given = parser().parse_args(arguments)
+    _take_every_letter()
+    try:
+        return _run(given)
+    except KeyboardInterrupt:
+        sys.stderr.write("stopped\n")
+        return STOPPED
+
+
+def _run(given: argparse.Namespace) -> int:
     from plumbrail.errors import PlanError, PlumbrailError
 
     try:
-        return int(import_module(f"plumbrail.cli.{given.command}").run(given))
+        code = int(import_module(f"plumbrail.cli.{given.command}").run(given))
+        _flush()
+        return code
     except PlanError as error:
         return _refuse_plan(error, given.json)
-    except (PlumbrailError, OSError) as error:
-        return _refuse(error, given.json)
+    except PlumbrailError as error:
+        return _refuse(str(error), given.json)
+    except OSError as error:
+        # What could not be written to a file is told as asked; what could not be written to
+        # standard output can only be told on standard error.
+        return _refuse(_words(error), given.json and error.filename is not None)
+
+
+def _take_every_letter() -> None:
+    """A terminal that lacks a letter shows a question mark for it."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
+def _flush() -> None:
+    from plumbrail.cli.show import let_go
+
+    try:
+        sys.stdout.flush()
     except BrokenPipeError:
-        return OK
-    except KeyboardInterrupt:
-        sys.stderr.write("stopped\n")
-        return 130
+        let_go()
+
+
+def _words(error: OSError) -> str:
+    """What went wrong with a file or folder, and what to do."""
+    what = {
+        errno.EEXIST: "this is a file, not a folder; name another folder",
+        errno.ENOTDIR: "a part of this path is a file, not a folder; name another folder",
+        errno.EISDIR: "this is a folder; name a file",
+        errno.ENOENT: "there is no such folder; make it first or name another",
+        errno.EACCES: "nothing may be written here; choose another place or change its permissions",
+        errno.EPERM: "nothing may be written here; choose another place or change its permissions",
+        errno.EROFS: "this disk can only be read; choose another place",
+        errno.ENOSPC: "the disk is full; make room and run the command again",
+        errno.ENAMETOOLONG: "the name is too long; choose a shorter one",
+    }.get(error.errno or 0, f"this cannot be written: {error.strerror or error}")
+    return f"{error.filename}: {what}" if error.filename is not None else what
 
 
 def _refuse_plan(error: Exception, as_json: bool) -> int:
@@ -120,7 +165,7 @@ def _refuse_plan(error: Exception, as_json: bool) -> int:
     return INVALID
 
 
-def _refuse(error: Exception, as_json: bool) -> int:
+def _refuse(words: str, as_json: bool) -> int:
     from plumbrail.errors import PlanError, Problem
 
-    return _refuse_plan(PlanError([Problem("", str(error))], ""), as_json)
+    return _refuse_plan(PlanError([Problem("", words)], ""), as_json)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
+import os
 import sys
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,20 +22,48 @@ from plumbrail.units import show
 KINDS = {"N": "force", "N*m": "moment", "Pa": "pressure", "m": "length"}
 """Kind of quantity for the SI unit of a demand."""
 MARKS = {"pass": "pass", "fail": "FAIL", "not checked": "NOT CHECKED"}
+MILLIONTH = 1e-6
 STYLES = {"fail": "bold red", "not checked": "bold yellow"}
+
+
+class _Output(Console):
+    """Standard output that goes on when nobody reads it any more, so that the exit code is true."""
+
+    def on_broken_pipe(self) -> None:
+        """Stop printing; the command still ends with its own exit code."""
+        self.quiet = True
+        let_go()
+
+
+def let_go() -> None:
+    """Send what is left for standard output nowhere: its reader is gone."""
+    with suppress(OSError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def console() -> Console:
     """Standard output; 100 columns where the width is unknown."""
-    out = Console(highlight=False, soft_wrap=False)
+    out = _Output(highlight=False, soft_wrap=False)
     if not out.is_terminal and out.width == 80:
-        out = Console(highlight=False, width=100)
+        out = _Output(highlight=False, width=100)
     return out
 
 
+def path_text(path: Path) -> str:
+    """A path as text that can be printed, even where its letters are not UTF-8."""
+    return os.fsencode(path).decode("utf-8", "replace")
+
+
 def print_json(report: BaseModel) -> None:
-    """The report on standard output as JSON."""
-    sys.stdout.write(report.model_dump_json(by_alias=True, indent=1) + "\n")
+    """The report on standard output as JSON, with nothing but ASCII where it takes no more."""
+    text = report.model_dump_json(by_alias=True, indent=1)
+    if not (sys.stdout.encoding or "utf-8").lower().startswith("utf"):
+        text = json.dumps(json.loads(text), indent=1)
+    try:
+        sys.stdout.write(text + "\n")
+        sys.stdout.flush()
+    except BrokenPipeError:
+        let_go()
 
 
 @dataclass(frozen=True)
@@ -50,10 +81,40 @@ def table(title: str, columns: Sequence[Column], rows: Iterable[Sequence[str | T
         title=title, title_justify="left", title_style="bold", box=SIMPLE_HEAD, pad_edge=False
     )
     for c in columns:
-        made.add_column(c.title, justify="right" if c.right else "left", no_wrap=c.no_wrap)
+        made.add_column(
+            c.title, justify="right" if c.right else "left", no_wrap=c.no_wrap, overflow="fold"
+        )
     for row in rows:
         made.add_row(*row)
     return made
+
+
+def print_table(
+    out: Console, title: str, columns: Sequence[Column], rows: Sequence[Sequence[str | Text]]
+) -> None:
+    """The table, or one paragraph a row where the terminal is too narrow for its columns."""
+    if sum(_least(i, c, rows) for i, c in enumerate(columns)) <= out.width:
+        out.print(table(title, columns, rows))
+        return
+    out.print(title, style="bold", markup=False)
+    for row in rows:
+        told = [
+            f"{' '.join(c.title.split())} {cell}"
+            for c, cell in zip(columns[1:], row[1:], strict=True)
+            if str(cell)
+        ]
+        out.print(f"- {row[0]}: {'; '.join(told)}", markup=False)
+    out.print()
+
+
+_LONG_WORD = 20
+
+
+def _least(i: int, column: Column, rows: Sequence[Sequence[str | Text]]) -> int:
+    """Characters a column needs so that no word is broken, but for very long ones."""
+    cells = [column.title, *(str(row[i]) for row in rows)]
+    words = [w for c in cells for w in (c.split("\n") if column.no_wrap else c.split())]
+    return 2 + min(max((len(w) for w in words), default=0), 99 if column.no_wrap else _LONG_WORD)
 
 
 def split(
@@ -95,6 +156,17 @@ def used(ratio: float | None) -> str:
     if ratio > 1 and percent <= 100:
         percent = 101
     return f"{percent} %" if percent < 1000 else "over 10 times"
+
+
+def share_used(ratio: float) -> str:
+    """The same as part of a sentence."""
+    said = used(ratio)
+    return f"{said} used" if said.endswith("%") else f"{said} what it can bear"
+
+
+def balance(residual: float) -> str:
+    """How well the forces of the frame analysis balance, as a share of the load."""
+    return "a millionth" if residual <= MILLIONTH else f"{residual:.1g}"
 
 
 def marked(status: str) -> Text:

@@ -6,7 +6,7 @@ import argparse
 
 from rich.console import Console
 
-from plumbrail.cli.show import Column, console, print_json, print_written, split, table
+from plumbrail.cli.show import Column, console, print_json, print_table, print_written, split
 from plumbrail.jobs.drawing import job_info, stake_sheets, write_sheets
 from plumbrail.jobs.output import CAUTION
 from plumbrail.jobs.stake_output import stake_report
@@ -19,7 +19,7 @@ from plumbrail.plan.reader import load_plan
 def run(given: argparse.Namespace) -> int:
     """Set out a plan; the exit code is 0, since nothing is judged here."""
     made = staking(load_plan(given.plan))
-    written = write_sheets(stake_sheets(made), given.out) if given.out else []
+    written = [] if given.out is None else write_sheets(stake_sheets(made), given.out)
     if given.json:
         print_json(stake_report(made))
         return 0
@@ -53,4 +53,4 @@ def _print(out: Console, shown: Table) -> None:
     columns = [Column(h, i > 0, no_wrap=True) for i, h in enumerate(shown.headings)]
     for title, picked in split(shown.title, columns, shown.rows, shown.parts, out.width):
         rows = [[row[i] for i in picked] for row in shown.rows]
-        out.print(table(title, [columns[i] for i in picked], rows))
+        print_table(out, title, [columns[i] for i in picked], rows)

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from shlex import quote
 
+from plumbrail.errors import PlanError, Problem
 from plumbrail.jobs.buying import Shopping, shopping
 from plumbrail.jobs.cutting import Cutting, with_kerf_report
 from plumbrail.jobs.designing import Design, design
 from plumbrail.jobs.drawing import cut_sheets, frame_sheets, stake_sheets, write_sheets
+from plumbrail.jobs.located import located
 from plumbrail.jobs.staking import Staking
 from plumbrail.plan.demos import demo_text
 from plumbrail.plan.reader import load_plan
@@ -32,7 +35,8 @@ def main_job(path: str | Path) -> MainJob:
     made = design(loaded)
     analysis = made.analysis
     cuts = with_kerf_report(made.plan, made.model, made.cutting, analysis.zones)
-    stakes = stake(made.model, made.plan.setout)
+    with located(loaded):
+        stakes = stake(made.model, made.plan.setout)
     return MainJob(
         made, cuts, shopping(made.plan, made.model, cuts),
         Staking(analysis.run, made.plan, made.model, stakes),
@@ -40,11 +44,18 @@ def main_job(path: str | Path) -> MainJob:
 
 
 def copy_demo(name: str, folder: str) -> Path:
-    """Write the demo plan of a name into the folder; raises PlanError for an unknown name."""
+    """Write the demo plan of a name into the folder; a plan changed there is never overwritten.
+
+    Raises PlanError for an unknown name and for a changed plan.
+    """
     text = demo_text(name)
     target = Path(folder)
     target.mkdir(parents=True, exist_ok=True)
     path = target / f"{name}.toml"
+    if path.exists() and path.read_bytes().split() != text.encode("utf-8").split():
+        words = ("this is not the demo plan any more; to keep your changes name another --out, or "
+                 f"run: plumbrail check {quote(str(path))}")  # fmt: skip
+        raise PlanError([Problem("", words)], str(path))
     path.write_text(text, encoding="utf-8")
     return path
 

@@ -8,6 +8,7 @@ from plumbrail.checks.response import Response, response_of
 from plumbrail.checks.result import not_checked
 from plumbrail.checks.run import CheckSet, run_checks
 from plumbrail.checks.splices import splice_zones
+from plumbrail.jobs.agreeing import refuse_disagreement
 from plumbrail.jobs.cutting import Cutting, Zones, cutting
 from plumbrail.jobs.identity import Run, run_of
 from plumbrail.jobs.located import located
@@ -57,8 +58,10 @@ def analyse(loaded: LoadedPlan) -> Analysis:
     plan = loaded.plan
     with located(loaded):
         model = build(plan)
-    response = response_of(plan, model)
-    return Analysis(run_of(loaded), plan, model, response, splice_zones(plan, model, response))
+        refuse_disagreement(plan, model)
+        response = response_of(plan, model)
+        zones = splice_zones(plan, model, response)
+    return Analysis(run_of(loaded), plan, model, response, zones)
 
 
 def saw(analysis: Analysis) -> Cutting:
@@ -70,7 +73,8 @@ def design(loaded: LoadedPlan) -> Design:
     """Everything ``plumbrail check`` shows."""
     analysis = analyse(loaded)
     cuts = saw(analysis)
-    checks = run_checks(analysis.plan, analysis.model, analysis.response, cuts.splices)
+    with located(loaded):
+        checks = run_checks(analysis.plan, analysis.model, analysis.response, cuts.splices)
     return Design(analysis, cuts, _with_cutting(checks, cuts))
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from plumbrail.errors import PlumbrailError
 from plumbrail.jobs.cutting import Cutting
 from plumbrail.jobs.designing import Design
 from plumbrail.jobs.identity import Run
@@ -41,17 +43,25 @@ def paper(plan: Plan) -> Page:
 def stake_sheets(made: Staking) -> list[Drawn]:
     """Setting-out plan and tables."""
     job = job_info(made.run, made.plan)
-    return [Drawn("setting-out", setting_out_plan(made.model, made.stakes, job, paper(made.plan)))]
+    with _on_paper("the plan of holes", "bring setout.pin_1 and setout.pin_2 nearer to the holes"):
+        sheets = setting_out_plan(made.model, made.stakes, job, paper(made.plan))
+    return [Drawn("setting-out", sheets)]
 
 
 def frame_sheets(made: Design) -> list[Drawn]:
-    """Elevations with splices, and the section."""
+    """Elevations with splices, and the section at station 1 and wherever a brace runs across."""
     job, plan, model = job_info(made.run, made.plan), made.plan, made.model
     frost, sheet = plan.site.frost_depth, paper(plan)
-    return [
-        Drawn("elevations", elevations(model, job, sheet, frost, made.cutting.splices)),
-        Drawn("section", section(model, job, sheet, frost_depth=frost)),
-    ]
+    across = {b.stations[0] for b in plan.frame.braces if b.direction == "across"}
+    with _on_paper("a drawing of the frame", "check the heights, depths and spacings of the plan"):
+        return [
+            Drawn("elevations", elevations(model, job, sheet, frost, made.cutting.splices)),
+            Drawn("section", section(model, job, sheet, frost_depth=frost)),
+            *(
+                Drawn(f"section-at-station-{k}", section(model, job, sheet, k, frost))
+                for k in sorted(across - {1})
+            ),
+        ]
 
 
 def cut_sheets(run: Run, plan: Plan, cuts: Cutting) -> list[Drawn]:
@@ -68,6 +78,18 @@ def cut_sheets(run: Run, plan: Plan, cuts: Cutting) -> list[Drawn]:
         title = f"Cut sheet: {s.section}, {s.what}"
         found.append(Drawn(f"cut-{_slug(s.section)}", cut_sheet(sticks, job, paper(plan), title)))
     return found
+
+
+@contextmanager
+def _on_paper(what: str, advice: str) -> Iterator[None]:
+    """Inside, a drawing too large for its paper is refused in words about the plan."""
+    try:
+        yield
+    except ValueError as error:
+        if isinstance(error, PlumbrailError):
+            raise
+        words = f"{what} does not fit on the paper at any usual scale; {advice}"
+        raise PlumbrailError(words) from error
 
 
 def write_sheets(drawn: Sequence[Drawn], folder: str) -> list[Path]:

@@ -39,7 +39,7 @@ class Explanation:
 
 def explain(design: Design, id: str) -> Explanation:
     """The story of a check; raises PlumbrailError with near ids for one that does not exist."""
-    check = design.checks.find(id)
+    check = design.checks.find(id) or _whatever_case(design, id)
     if check is None:
         near = get_close_matches(id, [c.id for c in design.checks.checks], 4, 0.3)
         raise PlumbrailError(f"there is no check {id!r}. Near it are: {', '.join(near) or 'none'}")
@@ -54,6 +54,11 @@ def explain(design: Design, id: str) -> Explanation:
         check, combined.factors.texts[k], combined.factors.sources[k],
         _stories(design, combined, k), response.residual, check.replay(),
     )  # fmt: skip
+
+
+def _whatever_case(design: Design, id: str) -> Check | None:
+    """The check whose id differs in capitals only."""
+    return next((c for c in design.checks.checks if c.id.lower() == id.strip().lower()), None)
 
 
 def _find(response: Response, name: str) -> tuple[Combined, int] | None:

@@ -27,4 +27,5 @@ def staking(loaded: LoadedPlan) -> Staking:
     """Setting out of a plan; raises GeometryError or RangeError in words."""
     with located(loaded):
         model = build(loaded.plan)
-    return Staking(run_of(loaded), loaded.plan, model, stake(model, loaded.plan.setout))
+        stakes = stake(model, loaded.plan.setout)
+    return Staking(run_of(loaded), loaded.plan, model, stakes)

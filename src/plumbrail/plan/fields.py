@@ -6,7 +6,14 @@ import operator
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import Discriminator, GetCoreSchemaHandler, GetJsonSchemaHandler, Strict, Tag
+from pydantic import (
+    AfterValidator,
+    Discriminator,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    Strict,
+    Tag,
+)
 from pydantic.config import JsonDict
 from pydantic_core import CoreSchema, core_schema
 
@@ -87,10 +94,25 @@ Number = Annotated[float, Strict()]
 Count = Annotated[int, Strict()]
 Flag = Annotated[bool, Strict()]
 
+
+def _one_line(value: str) -> str:
+    """Text that fits in a line of a terminal and in a drawing."""
+    if not value.isprintable():
+        raise ValueError("the text holds a line break or an invisible character; take it out")
+    return value
+
+
+Text = Annotated[str, AfterValidator(_one_line)]
+
 Length = Annotated[float, Quantity("length", slip="1000 ft")]
 PositiveLength = Annotated[float, Quantity("length", above="0 in", slip="1000 ft")]
 Depth = Annotated[float, Quantity("length", least="0 in", slip="1000 ft")]
-Elevation = Annotated[float, Quantity("length", slip="20000 ft")]
+Kerf = Annotated[float, Quantity("length", least="0 in", slip="2 in")]
+LaserHeight = Annotated[float, Quantity("length", above="0 in", slip="50 ft")]
+ModuleSide = Annotated[float, Quantity("length", least="4 in", slip="20 ft")]
+ModuleThickness = Annotated[float, Quantity("length", above="0 in", slip="1 ft")]
+TubeDiameter = Annotated[float, Quantity("length", least="1/2 in", slip="4 ft")]
+Elevation = Annotated[float, Quantity("length", least="-1300 ft", slip="20000 ft")]
 SmallAngle = Annotated[float, Quantity("angle", above="0 deg", most="10 deg")]
 Tilt = Annotated[float, Quantity("angle", least="0 deg", most="60 deg")]
 Latitude = Annotated[float, Quantity("angle", least="-66 deg", most="66 deg")]

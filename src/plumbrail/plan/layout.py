@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
@@ -13,12 +14,12 @@ from plumbrail.plan.section import Section
 class Module(Section):
     """One solar module, from its data sheet."""
 
-    name: str = Field(
+    name: f.Text = Field(
         min_length=1, description="What to call the module.", examples=["Generic 430"]
     )
-    length: f.PositiveLength = Field(description="Long side.", examples=["1722 mm"])
-    width: f.PositiveLength = Field(description="Short side.", examples=["1134 mm"])
-    thickness: f.PositiveLength = Field(
+    length: f.ModuleSide = Field(description="Long side.", examples=["1722 mm"])
+    width: f.ModuleSide = Field(description="Short side.", examples=["1134 mm"])
+    thickness: f.ModuleThickness = Field(
         description="Height of the module frame.", examples=["30 mm"]
     )
     weight: f.Mass = Field(description="Weight of one module.", examples=["21.5 kg"])
@@ -63,7 +64,11 @@ class Module(Section):
         if self.width > self.length:
             raise ValueError("width is the short side; it is longer than length here")
         if not self.clamp_zone[0] < self.clamp_zone[1] <= 0.5:
-            raise ValueError('clamp_zone runs outward in, for example ["15 %", "30 %"], to 50 %')
+            low, high = (f"{100 * edge:.4g} %" for edge in self.clamp_zone)
+            raise ValueError(
+                f"clamp_zone runs from {low} to {high}; it names the edge nearer the end of the "
+                'module first and stops at 50 %: write for example ["15 %", "30 %"]'
+            )
         return self
 
 
@@ -105,7 +110,13 @@ class ArrayLayout(Section):
     @model_validator(mode="after")
     def _band(self) -> Self:
         if not self.tilt_band[0] <= self.tilt <= self.tilt_band[1]:
-            raise ValueError("tilt must lie inside tilt_band, lowest first")
+            low, tilt, high = (
+                f"{math.degrees(a):.4g}" for a in (self.tilt_band[0], self.tilt, self.tilt_band[1])
+            )
+            raise ValueError(
+                f"tilt is {tilt} deg and tilt_band runs from {low} deg to {high} deg; tilt must "
+                "lie inside tilt_band, which names its lowest first"
+            )
         return self
 
 
@@ -135,7 +146,7 @@ class SetOut(Section):
     pin_height: f.Depth = Field(
         0.0, description="Top of the pins above the ground.", examples=["0 in"]
     )
-    laser_height: f.PositiveLength = Field(
+    laser_height: f.LaserHeight = Field(
         1.3716, description="Laser plane above the top of pin 1.", examples=["4 ft 6 in"]
     )
 

@@ -126,7 +126,17 @@ def words(schema: Schema) -> str:
     if schema["type"] in ("number", "integer"):
         plain = "a number" if schema["type"] == "number" else "a whole number"
         return f"{plain}{_limits(schema)}"
-    return {"string": "text", "boolean": "true or false"}[schema["type"]]
+    if schema["type"] == "string":
+        return f"text{_size(schema)}"
+    return "true or false"
+
+
+def _size(schema: Schema) -> str:
+    """How long a text must and may be, where that needs saying."""
+    least, most = schema.get("minLength", 0), schema.get("maxLength")
+    stated = [f"at least {least} letters"] if least > 1 else []
+    stated += [f"at most {most} letters"] if most else []
+    return ", " + " and ".join(stated) if stated else ""
 
 
 def _list_words(schema: Schema) -> str:

@@ -57,7 +57,7 @@ class Piers(Section):
         description="Safety factor on uplift friction: 2 by analysis, 1.5 by test, 3 otherwise.",
         examples=[3.0],
     )
-    friction_source: str | None = Field(
+    friction_source: f.Text | None = Field(
         None,
         min_length=1,
         description="Where the uplift friction comes from.",

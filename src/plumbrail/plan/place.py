@@ -13,8 +13,9 @@ from plumbrail.plan.section import Section
 class Job(Section):
     """What this job is called and how numbers are shown."""
 
-    name: str = Field(
+    name: f.Text = Field(
         min_length=1,
+        max_length=60,
         description="Name of the job, printed on every paper.",
         examples=["My ground mount"],
     )
@@ -110,7 +111,7 @@ class Soil(Section):
         description="Allowable lateral bearing pressure per depth below grade.",
         examples=["150 psf/ft"],
     )
-    source: str = Field(
+    source: f.Text = Field(
         min_length=1,
         description="Report the values come from.",
         examples=["Geotechnical report 12, 3 May, table 2"],
@@ -128,7 +129,7 @@ class Site(Section):
     elevation: f.Elevation = Field(
         description="Height above sea level, from a topographic map.", examples=["4200 ft"]
     )
-    timezone: str = Field(
+    timezone: f.Text = Field(
         pattern=r"^[A-Za-z_]+(/[A-Za-z0-9_+\-]+)*$",
         description="Time zone by its name in the public time zone database.",
         examples=["America/Los_Angeles"],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import hashlib
+import os
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -33,7 +34,7 @@ class LoadedPlan:
 
 def load_plan(path: str | Path) -> LoadedPlan:
     """Read a plan file; raises PlanError for a bad plan and for a file that cannot be read."""
-    source = str(path)
+    source = os.fsencode(path).decode("utf-8", "replace")
     try:
         raw = Path(path).read_bytes()
         text = raw.decode("utf-8-sig")
@@ -81,7 +82,9 @@ def _problems(error: ValidationError, reading: Reading) -> list[Problem]:
     first = [fault(e, data) for e in error.errors(include_url=False)]
     faults = first + _hidden(first, data)
     meant_already = {(f.section, meant(f)) for f in faults if f.kind == "extra_forbidden"}
-    bad_items = {f.place[:-1] for f in faults if isinstance(f.place[-1], int)}
+    bad_items = {
+        f.place[:i] for f in faults for i, step in enumerate(f.place) if isinstance(step, int)
+    }
     return [
         Problem(f.path, message(f), _line(f.place, reading.lines))
         for f in faults

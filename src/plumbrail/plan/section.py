@@ -10,6 +10,7 @@ from pydantic_core import CoreSchema
 from plumbrail.plan import fields as f
 
 Price = Annotated[f.Number, Field(ge=0, le=1_000_000)]
+StickPrice = Annotated[f.Number, Field(gt=0, le=1_000_000)]
 
 
 class Section(BaseModel):
@@ -37,7 +38,7 @@ class Sticks(Section):
         description="Stick lengths the yard sells. Ask the yard.",
         examples=[["21 ft", "24 ft"]],
     )
-    prices: tuple[Price, ...] = Field(
+    prices: tuple[StickPrice, ...] = Field(
         min_length=1,
         description="Price of a stick of each length, in the same order, in your own money.",
         examples=[[168.0, 194.0]],
@@ -58,7 +59,7 @@ class Sticks(Section):
 class SawnSticks(Sticks):
     """Sticks that are cut on site."""
 
-    kerf: f.Depth = Field(
+    kerf: f.Kerf = Field(
         description="Width of the saw cut; measure the blade.", examples=["1/8 in"]
     )
     trim: f.Depth = Field(

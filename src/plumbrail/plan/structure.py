@@ -15,7 +15,9 @@ SpanRatio = Annotated[f.Number, Field(ge=30, le=1000)]
 class Rail(Section):
     """The aluminium rail: section values, or the maker's allowable moment."""
 
-    name: str = Field(min_length=1, description="What to call the rail.", examples=["Generic 100"])
+    name: f.Text = Field(
+        min_length=1, description="What to call the rail.", examples=["Generic 100"]
+    )
     height: f.PositiveLength = Field(
         description="Height of the rail between beam and module.", examples=["100 mm"]
     )
@@ -27,7 +29,7 @@ class Rail(Section):
     inertia_side: f.SecondMoment = Field(
         description="Second moment of area, bending in the module plane.", examples=["0.29 in4"]
     )
-    alloy: str | None = Field(
+    alloy: f.Text | None = Field(
         None,
         min_length=1,
         description="Alloy and temper. Give alloy and section_modulus, or allowable_moment.",
@@ -64,7 +66,7 @@ class Rail(Section):
         "and section_modulus: [span, load] pairs, interpolated, never beyond the first and last.",
         examples=[[["6 ft", "180 plf"], ["8 ft", "101 plf"], ["10 ft", "65 plf"]]],
     )
-    source: str | None = Field(
+    source: f.Text | None = Field(
         None,
         min_length=1,
         description="The maker's letter that the allowable figures are from.",
@@ -127,13 +129,13 @@ class Splice(Section):
     shear_capacity: f.Force | None = Field(
         None, description="Maker's figure for shear.", examples=["2500 lbf"]
     )
-    sleeve: str | None = Field(
+    sleeve: f.Text | None = Field(
         None, min_length=1, description="Pipe used as an inner sleeve.", examples=["NPS 2-1/2 STD"]
     )
     sleeve_insertion: f.PositiveLength | None = Field(
         None, description="Length of sleeve inside each beam end.", examples=["9 in"]
     )
-    source: str | None = Field(
+    source: f.Text | None = Field(
         None,
         min_length=1,
         description="Letter or test the capacities come from.",
@@ -167,7 +169,7 @@ class Connections(Section):
     clamp_uplift: f.Force | None = Field(
         None, description="Module clamp pulled off the rail.", examples=["600 lbf"]
     )
-    source: str | None = Field(
+    source: f.Text | None = Field(
         None,
         min_length=1,
         description="The letters the figures come from.",
@@ -195,9 +197,7 @@ class Deflection(Section):
 class Tube(Section):
     """A round tube that the pipe table does not hold."""
 
-    outside_diameter: f.PositiveLength = Field(
-        description="Outside diameter.", examples=["2.375 in"]
-    )
+    outside_diameter: f.TubeDiameter = Field(description="Outside diameter.", examples=["2.375 in"])
     design_wall: f.PositiveLength = Field(
         description="Design wall thickness (93 % of nominal for most welded tube).",
         examples=["0.121 in"],
@@ -208,6 +208,8 @@ class Tube(Section):
     def _hollow(self) -> Self:
         if 2 * self.design_wall >= self.outside_diameter:
             raise ValueError("two design_walls are as thick as the tube; check both numbers")
+        if 500 * self.design_wall < self.outside_diameter:
+            raise ValueError("design_wall is under 1/500 of outside_diameter; check both numbers")
         return self
 
 
@@ -225,7 +227,7 @@ class GroundMount(Section):
     moment: Annotated[f.Number, Field(ge=0, le=20)] = Field(
         description="Moment coefficient about the panel centre, times the chord.", examples=[0.2]
     )
-    citation: str = Field(
+    citation: f.Text = Field(
         min_length=8,
         description="Engineer, document, date and page.",
         examples=["Letter of the engineer of record, 4 April, page 2"],
@@ -247,16 +249,16 @@ class Frame(Section):
         description="Distance between neighbouring posts; one length, or one for each bay.",
         examples=["9 ft", ["9 ft", "9 ft 6 in", "9 ft"]],
     )
-    post: str = Field(
+    post: f.Text = Field(
         min_length=1,
         description="Pipe of the posts: a standard size, or a tube of your own in [frame.tubes].",
         examples=["NPS 4 STD"],
     )
-    beam: str = Field(min_length=1, description="Pipe of the beams.", examples=["NPS 3 STD"])
-    brace: str | None = Field(
+    beam: f.Text = Field(min_length=1, description="Pipe of the beams.", examples=["NPS 3 STD"])
+    brace: f.Text | None = Field(
         None, min_length=1, description="Pipe of the braces.", examples=["NPS 1-1/2 STD"]
     )
-    steel: str = Field(
+    steel: f.Text = Field(
         min_length=1,
         description="Steel of all pipe. Ask the yard for the mill certificate; fence pipe is often "
         "weaker.",
@@ -332,6 +334,11 @@ class Frame(Section):
                 raise ValueError(
                     f"a brace names stations {named}; an along brace joins two neighbours"
                 )
+        places = [(b.direction, b.stations, b.row) for b in self.braces]
+        twice = [i + 1 for i, p in enumerate(places) if p in places[:i]]
+        if twice:
+            first = places.index(places[twice[0] - 1]) + 1
+            raise ValueError(f"braces {first} and {twice[0]} stand in the same place; keep one")
         return self
 
     @model_validator(mode="after")

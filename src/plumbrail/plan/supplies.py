@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from plumbrail.plan import fields as f
-from plumbrail.plan.section import Price, SawnSticks, Section, Sticks
+from plumbrail.plan.section import Price, SawnSticks, Section, StickPrice, Sticks
 
 OWN = "Pieces you have already, to be used up free of charge before any stick is bought."
 
@@ -42,7 +42,7 @@ class RailStock(SawnSticks):
         description="Rail lengths the supplier sells. Ask the supplier.",
         examples=[["17 ft"]],
     )
-    prices: tuple[Price, ...] = Field(
+    prices: tuple[StickPrice, ...] = Field(
         min_length=1,
         description="Price of a rail of each length, in the same order, in your own money.",
         examples=[[96.0]],

@@ -178,7 +178,8 @@ def _item(fault: Fault) -> str:
     numbers = [s + 1 for s in fault.place[len(fault.section) :] if isinstance(s, int)]
     if fault.kind == "missing":
         numbers = numbers[:-1]
-    return f"value {', '.join(str(n) for n in numbers)} of the list: " if numbers else ""
+    where = " of value ".join(str(n) for n in reversed(numbers))
+    return f"value {where} of the list: " if numbers else ""
 
 
 def _show(value: Any) -> str:

@@ -34,6 +34,7 @@ Q = Quantity
 M = Certainty.MEMORY
 DERIVED = Certainty.DERIVED
 NOT_CHECKED = (
+    "thrust or pull along the rail together with bending",
     "local buckling of thin walls and lips of the rail",
     "lateral-torsional buckling of the rail between its clamps",
     "web crippling and slot opening at clamps and bolts",

@@ -73,13 +73,15 @@ class SpanTable:
     def __post_init__(self) -> None:
         if self.spans.ndim != 1 or self.spans.shape != self.loads.shape or self.spans.size < 2:
             raise TableError(f"{self.source}: give two or more spans with one load each")
-        if not (np.diff(self.spans) > 0).all() or not (self.loads > 0).all():
+        if not (np.diff(self.spans, prepend=0.0) > 0).all() or not (self.loads > 0).all():
             raise TableError(f"{self.source}: spans must rise and loads must be above zero")
 
     def allowable(self, span: ArrayLike) -> Array:
-        """Allowable line load [N/m] at spans [m], linear between the maker's spans; any shape.
+        """Allowable line load [N/m] at spans [m], between the maker's spans; any shape.
 
-        Raises RangeError outside the maker's spans.
+        Straight on logarithmic axes: strength falls as 1/L, 1/L² or 1/L³, each a straight line
+        there, and the least of them lies on or above the chord. A chord on plain axes would lie
+        above the curve, on the unsafe side. Raises RangeError outside the maker's spans.
         """
         wanted = np.asarray(span, dtype=float)
         low, high = float(self.spans[0]), float(self.spans[-1])
@@ -89,7 +91,8 @@ class SpanTable:
                 f"({self.source}), which runs from {_both(low)} to {_both(high)}. Move the beams "
                 "or give the maker's figure for this span."
             )
-        found = np.interp(wanted, self.spans, self.loads)
+        within = np.clip(wanted, low, high)
+        found = np.exp(np.interp(np.log(within), np.log(self.spans), np.log(self.loads)))
         return given(f"{self.source} (span interpolated)", "w_a [N/m]", found, self.certainty,
                      "allowable line load by span")  # fmt: skip
 

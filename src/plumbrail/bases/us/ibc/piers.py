@@ -57,7 +57,7 @@ class Piers(Batch):
     D: Annotated[Array, Q("m", "model", "outside diameter of the post in the pier")]
     gamma_c: Annotated[Array, Q("N/m**3", "concrete", "unit weight of concrete")]
     psi: Annotated[Array, Q("-", "model", "share of the pier's weight counted against uplift")]
-    psi_b: Annotated[Array, Q("-", "model", "share of the pier's weight counted in bearing")]
+    psi_b: Annotated[Array, Q("-", "model", "factor of the pier's weight counted in bearing")]
     k: Annotated[Array, Q("-", "model", "2 for isolated poles by 1806.3.4, otherwise 1")]
     s: Annotated[Array, Q("Pa/m", "soil", "allowable lateral pressure per depth")]
     q: Annotated[Array, Q("Pa", "soil", "allowable vertical pressure")]
@@ -136,7 +136,7 @@ def _limits(p: Piers) -> None:
             "Give 1 after a second-order analysis, otherwise the amplifier.")  # fmt: skip
     require("psi", TINY, p.psi, 1.0, "load combination",
             "Give the load factor of the pier's weight, e.g. 0.6.")  # fmt: skip
-    require("psi_b", 0.0, p.psi_b, 1.0, "bearing", "Give 1 to count the pier's whole weight.")
+    require("psi_b", 0.0, p.psi_b, 1.5, "bearing", "Give 1 to count the pier's whole weight.")
     require("k", 1.0, p.k, 2.0, "IBC 1806.3.4", "Give 1, or 2 for isolated poles.")
     require("post over pier diameter", 0.0, p.D / p.b, 1 - 1e-9, "geometry",
             "Choose a pier wider than the post.")  # fmt: skip
