@@ -72,7 +72,7 @@ REFUSED = {
     "clamp zone reversed": (
         {"module.clamp_zone": ["30 %", "15 %"]}, "clamp_zone runs from 30 % to 15 %"),
     "tilt beyond the figure": (
-        {"array.tilt": "46 deg", "array.tilt_band": ["46 deg", "46 deg"]}, "array.tilt: in degrees"),
+        {"array.tilt": "46 deg", "array.tilt_band": ["46 deg", "46 deg"]}, "array.tilt: in deg"),
     "wind of a breath": ({"site.wind_speed": "1 mph"}, "site.wind_speed: in mph is 1, outside 40"),
 }  # fmt: skip
 
