@@ -57,7 +57,8 @@ REFUSED = {
         {"frame.splice.sleeve": "NPS 4 STD", "frame.splice.sleeve_insertion": "9 in"},
         "frame.splice.sleeve: NPS 4 STD is 4 1/2\" thick"),
     "brace drawn twice": (
-        {"frame.brace": "NPS 1-1/2 STD", "frame.braces": [BRACE, BRACE]}, "braces 1 and 2 stand"),
+        {"frame.brace": "NPS 1-1/2 STD", "frame.braces": [BRACE, BRACE]},
+        "frame.braces[2]: stands in the same"),
     "tube of wire": (
         {"frame.tubes": {"T": {"outside_diameter": "0.1 in", "design_wall": "0.01 in",
                                "weight": "0.1 lb/ft"}}}, "it must be at least 1/2 in"),

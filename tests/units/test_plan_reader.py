@@ -106,7 +106,8 @@ def test_every_problem_at_once_each_on_its_line() -> None:
                 '"30 psf", "2400 Pa" or "1.4 kPa"', line_of(text, "ground_snow =")),
         Problem("site.frost_depth", 'text and quantities stand in quotes: frost_depth = "24 in"',
                 line_of(text, "frost_depth =")),
-        Problem("array", "tilt must lie inside tilt_band, lowest first", line_of(text, "[array]")),
+        Problem("array", "tilt is 20 deg and tilt_band runs from 30 deg to 35 deg; tilt must lie "
+                "inside tilt_band, which names its lowest first", line_of(text, "[array]")),
         Problem("piers.diameter", 'missing; write for example diameter = "24 in" (Diameter of the '
                 "hole; the auger the rental yard has.)", line_of(text, "[piers]")),
     )  # fmt: skip
@@ -150,7 +151,7 @@ def test_every_problem_at_once_each_on_its_line() -> None:
         ('slope_along = "-1 %"\n', "", "site.ground", "give both slope_across and slope_along"),
         ('hottest = "38 degC"', 'hottest = "-30 degC"', "site", "coldest must be lower"),
         ('beam_inset = ["21 %", "21 %"]', 'beam_inset = ["61 %", "61 %"]', "frame", "behind"),
-        ('width = "1134 mm"', 'width = "1134 cm"', "module", "width is the short side"),
+        ('width = "1134 mm"', 'width = "1800 mm"', "module", "width is the short side"),
         ('cover_below_post = "3 in"', 'cover_below_post = "7 ft"', "piers", "as deep as the hole"),
         ('#shear_capacity = "2500 lbf"', 'shear_capacity = "2500 lbf"', "frame.splice", "source"),
     ],

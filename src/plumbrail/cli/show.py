@@ -114,7 +114,7 @@ def _least(i: int, column: Column, rows: Sequence[Sequence[str | Text]]) -> int:
     """Characters a column needs so that no word is broken, but for very long ones."""
     cells = [column.title, *(str(row[i]) for row in rows)]
     words = [w for c in cells for w in (c.split("\n") if column.no_wrap else c.split())]
-    return 2 + min(max((len(w) for w in words), default=0), 99 if column.no_wrap else _LONG_WORD)
+    return 3 + min(max((len(w) for w in words), default=0), 99 if column.no_wrap else _LONG_WORD)
 
 
 def split(

@@ -21,6 +21,7 @@ def refuse_disagreement(plan: Plan, model: Model) -> None:
     """Raise a GeometryError with every place where the sections contradict one another."""
     problems = [
         *_height(plan, model), *_holding(plan), *_splices(plan, model), *_sleeve(plan, model),
+        *_braces(plan),
     ]  # fmt: skip
     if problems:
         raise GeometryError(problems)
@@ -53,6 +54,19 @@ def _holding(plan: Plan) -> list[Problem]:
         "stock.concrete.holding_height", f"{_said(plan, first)} is higher than the hole is deep "
         f"({_said(plan, least)}); write less, for example \"12 in\"",
     )]  # fmt: skip
+
+
+def _braces(plan: Plan) -> list[Problem]:
+    """Braces in the same place: the frame would count both."""
+    places = [(b.direction, b.stations, b.row) for b in plan.frame.braces]
+    return [
+        Problem(
+            f"frame.braces[{i + 1}]",
+            f"stands in the same place as brace {places.index(place) + 1}; keep one of them",
+        )
+        for i, place in enumerate(places)
+        if place in places[:i]
+    ]
 
 
 def _sleeve(plan: Plan, model: Model) -> list[Problem]:

@@ -334,11 +334,6 @@ class Frame(Section):
                 raise ValueError(
                     f"a brace names stations {named}; an along brace joins two neighbours"
                 )
-        places = [(b.direction, b.stations, b.row) for b in self.braces]
-        twice = [i + 1 for i, p in enumerate(places) if p in places[:i]]
-        if twice:
-            first = places.index(places[twice[0] - 1]) + 1
-            raise ValueError(f"braces {first} and {twice[0]} stand in the same place; keep one")
         return self
 
     @model_validator(mode="after")
