@@ -8,9 +8,11 @@ import numpy as np
 import pytest
 
 from plans import plan_with
+from plumbrail.checks.framing import Kind
 from plumbrail.checks.remedies import remedy
 from plumbrail.checks.result import Status
 from plumbrail.checks.run import run_checks
+from plumbrail.checks.sway import sway_amplifier
 from plumbrail.errors import GeometryError, PlanError, RangeError
 from plumbrail.jobs.cutting import cutting
 from plumbrail.jobs.designing import Analysis, analyse, design, saw
@@ -221,3 +223,49 @@ def test_pieces_in_the_yard_are_used_before_sticks_are_bought():
     assert with_own is not None
     assert bare.bought[0].count - with_own.bought[0].count == 1
     assert [s.own for s in with_own.sticks].count(True) == 1
+
+
+BRACED = """
+[[frame.braces]]
+direction = "across"
+stations = [2]
+low = "1 ft"
+high = "12 in"
+
+[frame.rail]"""
+
+
+def test_fittings_of_braces_and_rigid_tops_are_judged_by_their_letter():
+    """Axial force of the brace and bending at the post top, from the frame, with its sway."""
+    figures = 'clamp_uplift = "800 lbf"\npost_top_moment = "9000 lbf*ft"\nbrace_end = "2000 lbf"'
+    text = alder_text(
+        ("[frame.rail]", BRACED),
+        ('steel = "ASTM A53 B"', 'brace = "NPS 1-1/2 STD"\nsteel = "ASTM A53 B"'),
+        ('post_top = "pinned"', 'post_top = "rigid"'),
+        ('clamp_uplift = "800 lbf"', figures),
+    )
+    made = analyse(loaded(text))
+    found = checked(made)
+    response = made.response
+
+    sway = sway_amplifier(response, response.strength)
+    brace = response.framing.members(Kind.BRACE, 0)
+    N = np.abs(response.forces(brace, response.strength).N).max(axis=(0, 2)) * sway
+    check = found.find("joint.brace-end")
+    assert check is not None
+    assert check.demand == pytest.approx(N.max())
+    assert check.capacity == pytest.approx(2000 * 4.4482216152605)
+
+    tops = np.array([response.framing.members(Kind.POST, p)[-1] for p in range(8)])
+    f = response.forces(tops, response.strength)
+    M = (np.hypot(f.M_y[..., -1], f.M_z[..., -1]) * sway).max()
+    check = found.find("joint.post-top-moment")
+    assert check is not None
+    assert check.demand == pytest.approx(M)
+    assert not [c.id for c in found.checks if c.status is Status.NOT_CHECKED]
+
+
+def test_a_pinned_unbraced_frame_asks_for_no_such_letters():
+    found = checked(analyse(loaded(demo_text("alder-creek"))))
+    assert found.find("joint.brace-end") is None
+    assert found.find("joint.post-top-moment") is None

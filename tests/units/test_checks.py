@@ -198,7 +198,7 @@ def test_joints_that_no_field_covers_are_not_checked() -> None:
     plan = plan_with({"frame.post_top": "rigid", "frame.brace": "NPS 1-1/2 STD",
                       "frame.braces": [brace]})  # fmt: skip
     missing = {c.id for c in checks_of(plan).checks if c.status is Status.NOT_CHECKED}
-    assert missing == {"joint.beam-to-post-moment", "joint.brace-ends"}
+    assert missing == {"joint.post-top-moment", "joint.brace-end"}
 
 
 def test_a_plane_outside_the_wind_figure_is_not_checked() -> None:

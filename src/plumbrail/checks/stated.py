@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from plumbrail.bases.us.common import force_ratio
+from plumbrail.bases.us.common import force_ratio, moment_ratio
 from plumbrail.trace import Certainty, given, provision
 
 Array = NDArray[np.float64]
@@ -37,4 +37,14 @@ def stated_force(
     return force_ratio(
         given(origin, "F_r [N]", demand, D),
         given(source, "R_c [N]", capacity, Certainty.MAKER),
+    )
+
+
+def stated_moment(
+    demand: float, capacity: float, source: str, origin: str = "frame analysis"
+) -> Array:
+    """Ratio of a moment from the frame to a maker's figure."""
+    return moment_ratio(
+        given(origin, "M_r [N*m]", demand, D),
+        given(source, "M_c [N*m]", capacity, Certainty.MAKER),
     )

@@ -166,6 +166,14 @@ class Connections(Section):
     beam_to_post_lateral: f.Force | None = Field(
         None, description="Beam pushed off the post.", examples=["2000 lbf"]
     )
+    post_top_moment: f.Moment | None = Field(
+        None,
+        description="Bending of a rigid post top; for pinned tops leave it out.",
+        examples=["5000 lbf*ft"],
+    )
+    brace_end: f.Force | None = Field(
+        None, description="Pull or push on the fitting at a brace's end.", examples=["1500 lbf"]
+    )
     clamp_uplift: f.Force | None = Field(
         None, description="Module clamp pulled off the rail.", examples=["600 lbf"]
     )
