@@ -20,6 +20,7 @@ from plumbrail.cli.show import (
     quantity,
     share_used,
     used,
+    working,
 )
 from plumbrail.jobs.designing import Design, design
 from plumbrail.jobs.output import CAUTION, check_report
@@ -34,7 +35,9 @@ FAMILIES = {
 
 def run(given: argparse.Namespace) -> int:
     """Check a plan, or explain one of its checks."""
-    made = design(load_plan(given.plan))
+    loaded = load_plan(given.plan)
+    with working("Checking; the saw cuts of long rows take a while"):
+        made = design(loaded)
     if given.explain is not None:
         from plumbrail.cli.explain import show_explanation
 

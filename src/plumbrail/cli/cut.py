@@ -7,7 +7,7 @@ import re
 
 from rich.console import Console
 
-from plumbrail.cli.show import Column, console, print_json, print_table, print_written
+from plumbrail.cli.show import Column, console, print_json, print_table, print_written, working
 from plumbrail.jobs.buying import Shopping, shopping
 from plumbrail.jobs.cut_output import cut_report
 from plumbrail.jobs.cutting import Cutting, SectionCut, with_kerf_report
@@ -29,7 +29,8 @@ CAUTIONS = (
 def run(given: argparse.Namespace) -> int:
     """Cut lists and buying list; 0 when everything can be cut, else 1."""
     made = analyse(load_plan(given.plan))
-    cuts = with_kerf_report(made.plan, made.model, saw(made), made.zones)
+    with working("Planning the saw cuts; long rows take a while"):
+        cuts = with_kerf_report(made.plan, made.model, saw(made), made.zones)
     shop = shopping(made.plan, made.model, cuts)
     sheets = [] if given.out is None else cut_sheets(made.run, made.plan, cuts)
     written = write_sheets(sheets, given.out) if given.out is not None else []

@@ -12,7 +12,7 @@ from rich.console import Console
 from plumbrail.checks.result import worst
 from plumbrail.cli.check import FAMILIES, exit_code, show_checks, show_failures, verdict
 from plumbrail.cli.cut import missing, show_cutting
-from plumbrail.cli.show import console, path_text, print_json, print_written, used
+from plumbrail.cli.show import console, path_text, print_json, print_written, used, working
 from plumbrail.cli.stake import show_stakes
 from plumbrail.jobs.cut_output import cut_report
 from plumbrail.jobs.demo import MainJob, copy_demo, main_job, write_papers
@@ -25,7 +25,8 @@ from plumbrail.units import show
 def run(given: argparse.Namespace) -> int:
     """Do the main job on a demo plan and say what came of it."""
     path = copy_demo(given.plan, given.out)
-    job = main_job(path)
+    with working("Checking, cutting, staking"):
+        job = main_job(path)
     written = [path, *write_papers(job, given.out, _tables(job))]
     if given.json:
         print_json(DemoReport(

@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Iterable, Sequence
-from contextlib import suppress
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -172,6 +172,17 @@ def balance(residual: float) -> str:
 def marked(status: str) -> Text:
     """The status in words, with colour as a second signal only."""
     return Text(MARKS[status], style=STYLES.get(status, ""))
+
+
+@contextmanager
+def working(words: str) -> Iterator[None]:
+    """A sign of life on a terminal while something takes long; silent elsewhere."""
+    err = Console(stderr=True)
+    if not err.is_terminal:
+        yield
+        return
+    with err.status(words):
+        yield
 
 
 def print_written(out: Console, written: Sequence[Path]) -> None:

@@ -63,7 +63,11 @@ class _Job:
     longs: list[LongPiece]
 
 
-def cutting(plan: Plan, model: Model, zones: Zones, time_limit: float = 20.0) -> Cutting:
+SECONDS = 10.0
+"""Longest search for one section's cut list; what is not proven by then is said as a gap."""
+
+
+def cutting(plan: Plan, model: Model, zones: Zones, time_limit: float = SECONDS) -> Cutting:
     """Cut lists of posts, beams and braces by section, and of rails.
 
     ``zones`` are the intervals of each beam where a splice may fall [m].

@@ -22,9 +22,9 @@ FLOWS = ("clear", "obstructed")
 CASES = ("A", "B")
 FIGURE = "ASCE 7-16 and 7-22 Fig. 27.3-4, monoslope free roof"
 NOTES = (
-    "gamma = 0 is taken as wind that meets the high edge (lifts), gamma = 180 as wind that meets "
-    "the low edge (presses down): concluded from the signs of the coefficients, not read in the "
-    "figure.",
+    "Wind that meets the high edge is taken to lift (gamma = 0 in the figure), wind that meets the "
+    "low edge to press down (gamma = 180): concluded from the signs of the coefficients, since the "
+    "figure itself was not read.",
     "G = 0.85 supposes a lowest natural frequency of 1 Hz or more; light arrays can respond to "
     "gusts above that.",
     "The rules of ASCE 7-22 29.4.5 for fields of ground-mounted arrays are not in this program; "
