@@ -22,8 +22,8 @@ area | in2<144 ft2 | mm2<10000 m2
 volume | ft3 | m3
 section_modulus | in3 | mm3
 second_moment | in4 | mm4
-force | lbf<10000 kip | N<1000 kN
-moment | lbf*ft<10000 kip*ft | N*m<1000 kN*m
+force | lbf<100000 kip | N<1000 kN
+moment | lbf*ft<100000 kip*ft | N*m<1000 kN*m
 pressure | psf | Pa<1000 kPa<1000 MPa
 strength | psi<10000 ksi | kPa<1000 MPa
 line_load | plf<10000 kip/ft | N/m<1000 kN/m
