@@ -50,6 +50,7 @@ RATIOS = {
         "R5.overhang-deflection": 0.488716,
         "F3.sway": 0.55057,
         "array.clearance": 1,
+        "R5.all-together": 0.897548,
     },
     "dry-gulch": {
         "frame.sway-along-the-row": 1.02777,
@@ -83,6 +84,7 @@ RATIOS = {
         "front-beam.F3-F4.deflection": 0.258985,
         "F2.sway": 3.42487,
         "array.clearance": 1,
+        "R15.all-together": 0.611646,
     },
 }
 COST = {"alder-creek": 5040.00, "dry-gulch": 1522.00}

@@ -9,15 +9,18 @@ from typing import Any
 import numpy as np
 import pytest
 
-from plumbrail.bases.us.adm import rails, stated
+from plumbrail.bases.us.adm import rails, stated, thrust
 from plumbrail.errors import RangeError, TableError
 from plumbrail.trace import Certainty, recording
+
+KSI = 6894757.293168361
 
 
 def one_rail(**changes: float) -> rails.Rails:
     a = rails.alloy("6005A-T61")
     values = {"M_y": -400.0, "M_z": 20.0, "V": -900.0, "S_y": 8e-6, "S_z": 4e-6, "A_w": 2e-4,
-              "F_ty": a.F_ty, "F_tu": a.F_tu} | changes  # fmt: skip
+              "F_ty": a.F_ty, "F_tu": a.F_tu, "E": a.E, "A": 7e-4, "N": 0.0,
+              "lam": 120.0} | changes  # fmt: skip
     return rails.Rails(**{k: np.full((1, 1, 1), v) for k, v in values.items()})
 
 
@@ -125,3 +128,33 @@ def test_midspan_deflection_by_integration() -> None:
     )
     limit = stated.deflection_limit(2.4, 180.0)
     assert float(stated.deflection_ratio(0.01, limit)) == pytest.approx(0.75)
+
+
+def test_thrust_and_pull_add_to_bending() -> None:
+    """Elastic buckling by hand at a slenderness of 120; pull against rupture of the section."""
+    still, pushed, pulled = (rails.ratios(one_rail(N=N), "ASD") for N in (0.0, -2000.0, 2000.0))
+    bending = max(still.yielding.item(), still.rupture.item())
+    assert still.together.item() == pytest.approx(bending)
+
+    F_c = 0.85 * np.pi**2 * 10100 * KSI / 120**2
+    assert pushed.together.item() == pytest.approx(2000 / (F_c * 7e-4 / 1.65) + bending)
+    T_c = min(35 / 1.65, 38 / 1.95) * KSI * 7e-4
+    assert pulled.together.item() == pytest.approx(2000 / T_c + bending)
+
+
+def test_a_stocky_rail_reaches_the_yield_strength_and_no_more() -> None:
+    stocky = rails.ratios(one_rail(N=-2000.0, lam=1.0, M_y=0.0, M_z=0.0), "ASD")
+    B_c = 35 * (1 + (35 / 2250) ** 0.5)
+    D_c = B_c / 10 * (B_c / 10100) ** 0.5
+    F_c = min(35, 0.85 * (B_c - D_c)) * KSI
+    assert stocky.together.item() == pytest.approx(2000 / (F_c * 7e-4 / 1.65))
+
+
+def test_buckling_strength_falls_with_slenderness_without_a_jump() -> None:
+    lam = np.linspace(1, 250, 2000)
+    B_c = thrust.buckling_intercept(np.array(35 * KSI))
+    D_c = thrust.buckling_slope(B_c, np.array(10100 * KSI))
+    C_c = thrust.elastic_limit(B_c, D_c)
+    F_c = thrust.buckling_stress(lam, B_c, D_c, C_c, np.array(35 * KSI), np.array(10100 * KSI))
+    assert (np.diff(F_c) <= 0).all()
+    assert np.abs(np.diff(F_c)).max() < 0.02 * F_c.max()

@@ -243,7 +243,8 @@ class TestShow:
 
     @pytest.mark.parametrize(
         ("text", "kind", "us", "metric"),
-        [("1200 lbf", "force", "1,200 lbf", "5.338 kN"), ("120 kip", "force", "120 kip", "533.8 kN"),
+        [("1200 lbf", "force", "1,200 lbf", "5.338 kN"),
+         ("120 kip", "force", "120 kip", "533.8 kN"),
          ("30 psf", "pressure", "30 psf", "1.436 kPa"), ("500 N", "force", "112.4 lbf", "500 N"),
          ("2500 psi", "strength", "2,500 psi", "17.24 MPa"), ("35 ksi", "strength", "35 ksi",
           "241.3 MPa"), ("850 lbf*ft", "moment", "850 lbf·ft", "1.152 kN·m"),

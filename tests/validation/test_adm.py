@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from plumbrail.bases.us.adm import rails
+from plumbrail.bases.us.adm.thrust import buckling_intercept, buckling_slope, elastic_limit
 from plumbrail.bases.us.common import factor
 from plumbrail.units import from_si
 
@@ -22,6 +23,7 @@ STRENGTHS = {"6005A-T61": (38, 35), "6061-T6": (38, 35), "6063-T6": (30, 25)}
 ALLOWABLE = {"6005A-T61": (21.2, 19.5, 12.7), "6061-T6": (21.2, 19.5, 12.7),
              "6063-T6": (15.2, 15.4, 9.1)}  # fmt: skip
 ONE = np.array(1.0)
+KSI = 6894757.293168361
 
 
 @pytest.mark.parametrize("name", STRENGTHS)
@@ -60,3 +62,21 @@ def test_safety_factors(state: str, printed: float, published: Published) -> Non
     """Aluminum Construction Manual 1968, 1.3.1, building type structures."""
     ours = factor("adm", "safety", state, "ASD")
     published("Aluminum Construction Manual 1968, 1.3.1", state, printed, ours, 1e-12)
+
+
+@pytest.mark.parametrize(
+    ("alloy", "F_cy", "B_c", "D_c", "C_c"),
+    [("6061-T6", 35.0, 39.4, 0.246, 66.0), ("6063-T6", 25.0, 27.6, 0.145, 78.0)],
+)
+def test_buckling_constants(published, alloy, F_cy, B_c, D_c, C_c):
+    """Aluminum Design Manual, design aid of buckling constants for columns; from memory."""
+    document = "Aluminum Design Manual"
+    intercept = buckling_intercept(np.array(F_cy * KSI))
+    slope = buckling_slope(intercept, np.array(10100 * KSI))
+    cases = (
+        ("B_c", B_c, intercept / KSI, 0.05, "ksi"),
+        ("D_c", D_c, slope / KSI, 0.0005, "ksi"),
+        ("C_c", C_c, elastic_limit(intercept, slope), 0.5, "-"),
+    )
+    for symbol, printed, ours, tolerance, unit in cases:
+        published(document, f"{alloy} {symbol}", printed, ours, tolerance, unit, "memory")

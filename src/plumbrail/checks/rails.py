@@ -13,6 +13,7 @@ from plumbrail.bases.us.entered import FRAME, MODEL, Origin
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.response import Combined, Forces, Response
 from plumbrail.checks.result import Case, Check, not_checked
+from plumbrail.checks.sway import sway_amplifier
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
 from plumbrail.trace import Certainty
@@ -68,28 +69,40 @@ def _members(response: Response) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     return members, response.framing.parent[members]
 
 
+def slenderness(plan: Plan, model: Model) -> float:
+    """Larger slenderness of a rail between its beams, and sideways between its side supports."""
+    rail = plan.frame.rail
+    span = float(np.diff(model.beams.slope_distance)[0])
+    sideways = min(rail.side_support or span, span)
+    r, r_side = (float(np.sqrt(i / rail.area)) for i in (rail.inertia, rail.inertia_side))
+    return max(span / r, sideways / r_side)
+
+
 def _by_section(plan: Plan, model: Model, response: Response) -> list[Case]:
     rail = plan.frame.rail
     alloy = adm.alloy(str(rail.alloy))
     origins = {
-        "frame": FRAME, "section": Origin("frame.rail", Certainty.PLAN),
+        "frame": FRAME, "model": MODEL, "section": Origin("frame.rail", Certainty.PLAN),
         "alloy": Origin(alloy.source, alloy.certainty),
     }  # fmt: skip
     fixed = {
         "S_y": rail.section_modulus, "S_z": rail.section_modulus_side, "A_w": rail.web_area,
-        "F_ty": alloy.F_ty, "F_tu": alloy.F_tu,
+        "F_ty": alloy.F_ty, "F_tu": alloy.F_tu, "A": rail.area, "E": alloy.E,
+        "lam": slenderness(plan, model),
     }  # fmt: skip
     shaped = {k: np.full((1, 1, 1), v) for k, v in fixed.items()}
     members, owner = _members(response)
     cases: dict[str, Case] = {}
     for combined in _families(response):
         f: Forces = response.forces(members, combined)
-        batch = adm.Rails(M_y=f.M_y, M_z=f.M_z, V=f.V_z, **shaped)
+        thrust = f.N * sway_amplifier(response, combined)[None, :, None]
+        batch = adm.Rails(M_y=f.M_y, M_z=f.M_z, V=f.V_z, N=thrust, **shaped)
         found = adm.ratios(batch, combined.method, origins)
         bending = np.maximum(found.yielding, found.rupture)
         for word, ratio, step, clause in (
             ("bending", bending, "biaxial", "ADM F.2, H.1"),
             ("shear", found.shear, "force_ratio", "ADM G.1"),
+            ("all together", found.together, "higher_ratio", "ADM E.3, H.1"),
         ):
 
             def run(

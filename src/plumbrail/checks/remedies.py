@@ -32,6 +32,8 @@ _REMEDIES = {
     "it so",
     ("rail", "bending"): "a deeper rail, more rails to a column, or beam lines moved inward or "
     "outward to even out span and overhang",
+    ("rail", "all together"): "a deeper or wider rail, modules that hold it sideways "
+    "(frame.rail.side_support), or more rails to a column",
     ("rail", "shear"): "a rail with thicker webs, or more rails to a column",
     ("site", "clearance"): "a larger low_edge_clearance, or graded ground",
 }

@@ -54,6 +54,12 @@ class Rail(Section):
         examples=["0.47 in2"],
         json_schema_extra=f.STARTER,
     )
+    side_support: f.PositiveLength | None = Field(
+        None,
+        description="Largest distance between points that hold the rail sideways, such as modules "
+        "clamped across it; left out, the distance between the beams. An engineer's judgement.",
+        examples=["45 in"],
+    )
     allowable_moment: f.Moment | None = Field(
         None,
         description="Maker's allowable bending moment, in place of alloy and section_modulus.",

@@ -48,6 +48,12 @@ def lower_force(R_1: Array, R_2: Array) -> Array:
     return np.minimum(R_1, R_2)
 
 
+@provision("higher of two ratios", "ratio [-]", "maximum(r_1, r_2)", D, r_1="-", r_2="-")
+def higher_ratio(r_1: Array, r_2: Array) -> Array:
+    """The limit state that is used up more governs."""
+    return np.maximum(r_1, r_2)
+
+
 @provision("demand over capacity", "ratio [-]", "R_r/R_c", D, R_r="N", R_c="N")
 def force_ratio(R_r: Array, R_c: Array) -> Array:
     """Required over available strength in force."""

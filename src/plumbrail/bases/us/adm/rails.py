@@ -24,24 +24,36 @@ from ..common import (
     factor,
     force_ratio,
     force_size,
+    higher_ratio,
+    lower_force,
     moment_ratio,
     moment_size,
 )
-from ..entered import FRAME, UNSTATED, Origin, Quantity, entered
+from ..entered import FRAME, MODEL, UNSTATED, Origin, Quantity, entered
+from .thrust import (
+    axial_share,
+    axial_strength,
+    buckling_intercept,
+    buckling_slope,
+    buckling_stress,
+    elastic_limit,
+    with_thrust,
+)
 
 Array = NDArray[np.float64]
 Q = Quantity
 M = Certainty.MEMORY
 DERIVED = Certainty.DERIVED
 NOT_CHECKED = (
-    "thrust or pull along the rail together with bending",
     "local buckling of thin walls and lips of the rail",
     "lateral-torsional buckling of the rail between its clamps",
     "web crippling and slot opening at clamps and bolts",
     "loss of strength near welds",
 )
 """Limit states of the rail that the section route does not cover, for the papers."""
-ORIGINS: Mapping[str, Origin] = {"frame": FRAME, "section": UNSTATED, "alloy": UNSTATED}
+ORIGINS: Mapping[str, Origin] = {
+    "frame": FRAME, "model": MODEL, "section": UNSTATED, "alloy": UNSTATED,
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,11 +139,15 @@ class Rails(Batch):
     M_y: Annotated[Array, Q("N*m", "frame", "moment about the strong axis")]
     M_z: Annotated[Array, Q("N*m", "frame", "moment about the other axis")]
     V: Annotated[Array, Q("N", "frame", "shear normal to the modules")]
+    N: Annotated[Array, Q("N", "frame", "force along the rail, pull positive, with sway")]
+    lam: Annotated[Array, Q("-", "model", "slenderness, the larger of both axes")]
     S_y: Annotated[Array, Q("m**3", "section", "lower elastic section modulus, strong axis")]
     S_z: Annotated[Array, Q("m**3", "section", "lower elastic section modulus, other axis")]
     A_w: Annotated[Array, Q("m**2", "section", "area of the webs in shear")]
+    A: Annotated[Array, Q("m**2", "section", "area of the whole section")]
     F_ty: Annotated[Array, Q("Pa", "alloy", "tensile yield strength")]
     F_tu: Annotated[Array, Q("Pa", "alloy", "tensile ultimate strength")]
+    E: Annotated[Array, Q("Pa", "alloy", "modulus of elasticity")]
 
 
 @dataclass(frozen=True)
@@ -141,11 +157,13 @@ class RailRatios:
     yielding: Array
     rupture: Array
     shear: Array
+    together: Array
+    """Thrust or pull with bending."""
 
     @property
     def largest(self) -> Array:
         """The largest ratio at each place."""
-        largest: Array = np.maximum.reduce([self.yielding, self.rupture, self.shear])
+        largest: Array = np.maximum.reduce([self.yielding, self.rupture, self.shear, self.together])
         return largest
 
 
@@ -154,7 +172,7 @@ def ratios(rails: Rails, method: Method, origins: Mapping[str, Origin] = ORIGINS
 
     Raises RangeError where a section property is not positive.
     """
-    for name in ("S_y", "S_z", "A_w"):
+    for name in ("S_y", "S_z", "A_w", "A", "lam"):
         require(name, TINY, getattr(rails, name), np.inf, "rail section",
                 "Give the section property from the maker, above zero.")  # fmt: skip
     r = entered(rails, origins)
@@ -171,7 +189,30 @@ def ratios(rails: Rails, method: Method, origins: Mapping[str, Origin] = ORIGINS
     V_n = shear_strength(r.F_ty, r.A_w)
     V_c = allowable_force(V_n, omega) if method == "ASD" else design_force(V_n, omega)
     shear = force_ratio(force_size(r.V), V_c)
-    return RailRatios(*(np.broadcast_to(a, rails.shape) for a in (yielding, rupture, shear)))
+    p = _axial(r, method)
+    together = higher_ratio(with_thrust(p, yielding), with_thrust(p, rupture))
+    parts = (yielding, rupture, shear, together)
+    return RailRatios(*(np.broadcast_to(a, rails.shape) for a in parts))
+
+
+def _axial(r: Rails, method: Method) -> Array:
+    """Share of the axial strength; the yield strength in compression is that in tension."""
+    B_c = buckling_intercept(r.F_ty)
+    D_c = buckling_slope(B_c, r.E)
+    F_c = buckling_stress(r.lam, B_c, D_c, elastic_limit(B_c, D_c), r.F_ty, r.E)
+    # Compression has the factors of yielding.
+    P_c = _force(axial_strength(F_c, r.A), "yielding", method)
+    T_c = lower_force(
+        _force(axial_strength(r.F_ty, r.A), "yielding", method),
+        _force(axial_strength(r.F_tu, r.A), "rupture", method),
+    )
+    return axial_share(r.N, P_c, T_c)
+
+
+def _force(R_n: Array, limit_state: str, method: Method) -> Array:
+    table = "safety" if method == "ASD" else "factors"
+    chosen = factor("adm", table, limit_state, method)
+    return allowable_force(R_n, chosen) if method == "ASD" else design_force(R_n, chosen)
 
 
 def _moment(M_n: Array, limit_state: str, method: Method) -> Array:
