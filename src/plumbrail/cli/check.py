@@ -32,6 +32,9 @@ FAMILIES = {
     "pier": "Piers", "joint": "Connections", "module": "Modules", "site": "Site",
 }  # fmt: skip
 
+WIDE, WIDEST = 110, 170
+"""Columns of a terminal from which clauses, then combinations and ids are shown too."""
+
 
 def run(given: argparse.Namespace) -> int:
     """Check a plan, or explain one of its checks."""
@@ -58,12 +61,11 @@ def show_checks(out: Console, made: Design, everything: bool) -> None:
     """Verdict, the checks by kind of part, and what is not covered."""
     out.print(verdict(made), markup=False, style="bold")
     out.print()
-    wide = out.width >= 110
     shown = made.checks.checks if everything else worst_of_kind(made.checks.checks)
     for family, title in FAMILIES.items():
-        rows = [_row(c, made, wide) for c in shown if c.family == family]
+        rows = [_row(c, made, out.width) for c in shown if c.family == family]
         if rows:
-            print_table(out, title, _columns(wide), rows)
+            print_table(out, title, _columns(out.width), rows)
     show_failures(out, made)
     out.print()
     _footing(out, made, everything)
@@ -124,20 +126,28 @@ def _places(subjects: list[str], top: Check | None) -> str:
     return f"{len(names)} places, worst {top.subject}"
 
 
-def _columns(wide: bool) -> list[Column]:
+def _columns(width: int) -> list[Column]:
     columns = [Column("Check"), Column("Where"), Column("Demand", True), Column("Capacity", True),
                Column("Used", True, True), Column("Result", no_wrap=True)]  # fmt: skip
-    return [*columns, Column("By")] if wide else columns
+    if width >= WIDE:
+        columns.append(Column("By"))
+    if width >= WIDEST:
+        columns += [Column("Combination"), Column("Id")]
+    return columns
 
 
-def _row(c: Check, made: Design, wide: bool) -> list[str | Text]:
+def _row(c: Check, made: Design, width: int) -> list[str | Text]:
     system = made.plan.job.units
     row: list[str | Text] = [
         Text(c.title), Text(c.subject), quantity(c.demand, c.unit, system),
         quantity(c.capacity, c.unit, system), used(c.ratio), marked(c.status.value),
     ]  # fmt: skip
-    sure = f" ({c.certainty.words})" if c.certainty is not None else ""
-    return [*row, Text(f"{c.clause}{sure}")] if wide else row
+    if width >= WIDE:
+        sure = f" ({c.certainty.words})" if c.certainty is not None else ""
+        row.append(Text(f"{c.clause}{sure}"))
+    if width >= WIDEST:
+        row += [Text(c.combination), Text(c.id)]
+    return row
 
 
 def _footing(out: Console, made: Design, everything: bool) -> None:
@@ -147,6 +157,12 @@ def _footing(out: Console, made: Design, everything: bool) -> None:
     rated = [c.id for c in found.checks if c.replay is not None]
     if rated:
         top = worst(found.checks)
+        if out.width < WIDEST:
+            some = dict.fromkeys(c.family for c in found.checks if c.replay is not None)
+            ids = [next(c.id for c in found.checks if c.family == f and c.replay) for f in some]
+            out.print(f"A check's id is its part and its name: {', '.join(ids[:6])}. A terminal "
+                      f"{WIDEST} columns wide shows ids, clauses and combinations; --json shows "
+                      "everything.", markup=False)  # fmt: skip
         out.print(f"Every step behind a number: plumbrail check {quote(made.run.source)} --explain "
                   f"{top.id if top else rated[0]}", markup=False, soft_wrap=True)  # fmt: skip
     for note in found.notes:

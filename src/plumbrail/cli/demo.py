@@ -49,10 +49,10 @@ def _tables(job: MainJob) -> dict[str, Callable[[], str]]:
 
 
 def _text(show_on: Callable[[Console], None]) -> Callable[[], str]:
-    """What a command would show, as plain text of 130 columns."""
+    """What a command would show, as plain text with every column."""
 
     def made() -> str:
-        out = Console(width=130, highlight=False, color_system=None, force_terminal=False)
+        out = Console(width=190, highlight=False, color_system=None, force_terminal=False)
         with out.capture() as captured:
             show_on(out)
         return captured.get()
