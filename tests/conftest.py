@@ -1,6 +1,11 @@
 """Options shared by all rings of tests."""
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+# Speed is measured in benchmarks; a busy machine must not fail a property.
+settings.register_profile("plumbrail", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("plumbrail")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
