@@ -45,7 +45,13 @@ def test_less_demand_never_raises_a_ratio(
         whole = getattr(full, field).item()
         assert getattr(less, field).item() == pytest.approx(f * whole, rel=1e-9, abs=1e-15)
     assert less.flexure <= f * full.flexure * (1 + 1e-9)  # the amplifier falls as well
-    assert less.interaction <= full.interaction * (1 + 1e-9)
+    assert no_worse(full.interaction.item(), less.interaction.item())
+
+
+def no_worse(before: float, after: float) -> bool:
+    """H1-1a and H1-1b meet only at M/M_c = 0.9: where the axial share falls below 0.2 the sum may
+    jump up by M/M_c/9 - 0.1, but only for members that fail already."""
+    return before > 1.0 or after <= before * (1 + 1e-9)
 
 
 @settings(max_examples=60, deadline=None)
@@ -56,15 +62,18 @@ def test_less_demand_never_raises_a_ratio(
 def test_a_thicker_wall_never_raises_a_ratio(
     N: float, V: float, T: float, M: float, KL: float, OD: float, wall: float, more: float
 ) -> None:
-    """One limit state at a time; interaction as well, since each of its parts falls."""
+    """One limit state at a time; the sum of a member that passes falls as well."""
     thin = round_tube(OD, wall * OD, 0.93, 7850.0)
     thick = round_tube(OD, wall * more * OD, 0.93, 7850.0)
     demand = {"N": N, "V_y": V, "T": T, "M_y": M}
     before = members.ratios(one(thin, KL, **demand), "ASD")
     after = members.ratios(one(thick, KL, **demand), "ASD")
     for field in dataclasses.fields(before):
-        if field.name != "slenderness":  # r falls a little as the wall grows inwards
-            assert getattr(after, field.name) <= getattr(before, field.name) * (1 + 1e-9)
+        was, now = (getattr(r, field.name).item() for r in (before, after))
+        if field.name == "interaction":
+            assert no_worse(was, now)
+        elif field.name != "slenderness":  # r falls a little as the wall grows inwards
+            assert now <= was * (1 + 1e-9)
 
 
 @pytest.mark.parametrize("size", sorted({n.rsplit(" ", 1)[0] for n in pipe_names()}))
