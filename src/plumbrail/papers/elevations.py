@@ -19,7 +19,7 @@ from plumbrail.papers.furniture import (
     numbered,
     scale_bar,
 )
-from plumbrail.papers.sheet import Item, Page, Scale, Sheet, View
+from plumbrail.papers.sheet import Item, Page, Scale, Sheet
 from plumbrail.papers.tables import Table, flow
 from plumbrail.papers.wording import JobInfo
 
@@ -82,18 +82,9 @@ def _sheet(
     strips: list[ElevationStrip], job: JobInfo, page: Page, said: list[Item], area: Area
 ) -> Sheet:
     room = replace(area, bottom=area.bottom + _BAND)
-    spare = (room.height - st.stacked(strips)) / (len(strips) + 1)
-    top = room.top - spare
-    views: list[View] = []
-    items: list[Item] = list(said)
-    for strip in strips:
-        view, words = strip.drawn(replace(room, top=top, bottom=top - strip.height))
-        views.append(view)
-        items += words
-        top -= strip.height + st.BETWEEN + spare
-    scale = strips[0].scale
-    items += scale_bar((area.left + 6, area.bottom + 2.0), scale, job)
-    return finished("Elevations", page, job, scale, tuple(views), items)
+    drawn, scale = st.placed(strips, room), strips[0].scale
+    items = [*said, *drawn.items, *scale_bar((area.left + 6, area.bottom + 2.0), scale, job)]
+    return finished("Elevations", page, job, scale, drawn.views, items)
 
 
 def _splices(model: Model, splices: tuple[Sequence[float], Sequence[float]], row: int) -> Array:

@@ -43,16 +43,7 @@ def plan_views(model: Model, stakes: Stakes, job: JobInfo, area: Area) -> list[P
 def _page(
     strips: list[Strip], room: Area, area: Area, job: JobInfo, row_bearing: float
 ) -> PlanView:
-    spare = (room.height - st.stacked(strips)) / (len(strips) + 1)
-    top = room.top - spare
-    views: list[View] = []
-    items: list[Item] = []
-    for strip in strips:
-        view, words = strip.drawn(replace(room, top=top, bottom=top - strip.height))
-        views.append(view)
-        items += words
-        top -= strip.height + st.BETWEEN + spare
-    scale = strips[0].scale
-    items += scale_bar((area.left + 6, area.bottom + 2.0), scale, job)
+    drawn, scale = st.placed(strips, room), strips[0].scale
+    items = [*drawn.items, *scale_bar((area.left + 6, area.bottom + 2.0), scale, job)]
     items += north_arrow((area.right - 12.0, area.bottom + 8.0), row_bearing)
-    return PlanView(scale, tuple(views), items)
+    return PlanView(scale, drawn.views, items)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from typing import Protocol, TypeVar
 
 from plumbrail.papers.furniture import Area
-from plumbrail.papers.sheet import SCALES, Scale
+from plumbrail.papers.sheet import SCALES, Item, Scale, View
 
 BETWEEN = 4.0
 """Least room between two strips [mm]."""
@@ -39,6 +40,22 @@ class Measured(Protocol):
         ...
 
 
+class Drawable(Measured, Protocol):
+    """A strip that can draw itself."""
+
+    def drawn(self, area: Area) -> tuple[View, list[Item]]:
+        """Its view, and the words set on the page."""
+        ...
+
+
+@dataclass(frozen=True)
+class Placed:
+    """Strips drawn on a page: their views, and the words set on the page."""
+
+    views: tuple[View, ...]
+    items: list[Item]
+
+
 S = TypeVar("S", bound=Measured)
 Make = Callable[[Scale, int], list[S]]
 """From a scale and the number of strips to the strips."""
@@ -64,9 +81,23 @@ def pages(
     return best
 
 
-def stacked(strips: list[S]) -> float:
+def stacked(strips: Sequence[Measured]) -> float:
     """Height of strips one over the other [mm]."""
     return sum(s.height for s in strips) + BETWEEN * (len(strips) - 1)
+
+
+def placed(strips: Sequence[Drawable], room: Area) -> Placed:
+    """Strips one over the other, the spare height shared out between them."""
+    spare = (room.height - stacked(strips)) / (len(strips) + 1)
+    top = room.top - spare
+    views: list[View] = []
+    items: list[Item] = []
+    for strip in strips:
+        view, words = strip.drawn(replace(room, top=top, bottom=top - strip.height))
+        views.append(view)
+        items += words
+        top -= strip.height + BETWEEN + spare
+    return Placed(tuple(views), items)
 
 
 def cuts(bays: int, count: int) -> list[tuple[int, int]]:
