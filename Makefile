@@ -25,12 +25,12 @@ bench: $(DEV_STAMP)  ## speed, as ratios side by side in one run
 docs: $(DEV_STAMP)  ## pages made from code and tests
 	$(BIN)/python -m docs.make
 
-lock:  ## pin the newest releases that pyproject.toml allows
-	rm -rf build/lock && $(PYTHON) -m venv build/lock
-	build/lock/bin/python -m pip install -q .
-	build/lock/bin/python -m pip freeze --exclude plumbrail > requirements/runtime.txt
-	build/lock/bin/python -m pip install -q -c requirements/runtime.txt '.[dev]'
-	build/lock/bin/python -m pip freeze --exclude plumbrail > requirements/dev.txt
+lock:  ## pin the newest releases that pyproject.toml allows; both files agree
+	rm -rf build/lock && $(PYTHON) -m venv build/lock/dev && $(PYTHON) -m venv build/lock/run
+	build/lock/dev/bin/python -m pip install -q '.[dev]'
+	build/lock/dev/bin/python -m pip freeze --exclude plumbrail > requirements/dev.txt
+	build/lock/run/bin/python -m pip install -q -c requirements/dev.txt .
+	build/lock/run/bin/python -m pip freeze --exclude plumbrail > requirements/runtime.txt
 
 $(BIN)/python:
 	$(PYTHON) -m venv $(VENV)
