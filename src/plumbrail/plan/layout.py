@@ -1,8 +1,9 @@
-"""Sections on the modules, their layout, the tolerances and the setting out."""
+"""Sections on the modules, their layout, and the setting out."""
 
 from __future__ import annotations
 
 import math
+from datetime import date
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
@@ -120,16 +121,6 @@ class ArrayLayout(Section):
         return self
 
 
-class Tolerances(Section):
-    """How far from the plan the frame may be when it is trued; your own choice."""
-
-    straight: f.PositiveLength = Field(description="Beam off a straight line.", examples=["1/4 in"])
-    level: f.PositiveLength = Field(description="Beam off level, end to end.", examples=["1/4 in"])
-    parallel: f.PositiveLength = Field(description="Beams off parallel.", examples=["1/4 in"])
-    plumb: f.SmallAngle = Field(description="Posts off plumb.", examples=["0.5 deg"])
-    plane: f.PositiveLength = Field(description="Rails off one plane.", examples=["3/8 in"])
-
-
 class SetOut(Section):
     """Pins and laser used for setting out, in the axes of hole F1: along, across."""
 
@@ -148,6 +139,11 @@ class SetOut(Section):
     )
     laser_height: f.LaserHeight = Field(
         1.3716, description="Laser plane above the top of pin 1.", examples=["4 ft 6 in"]
+    )
+    day: date | None = Field(
+        None,
+        description="Day of setting out, for the table of shadows: year-month-day.",
+        examples=["2026-05-04"],
     )
 
     @model_validator(mode="after")

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from plumbrail.plan.layout import ArrayLayout, Module, SetOut, Tolerances
+from plumbrail.plan.layout import ArrayLayout, Module, SetOut
 from plumbrail.plan.piers import Piers
 from plumbrail.plan.place import Bases, Ground, Job, Site, Soil, UsBasis
 from plumbrail.plan.section import SawnSticks, Section, Sticks
@@ -32,12 +32,13 @@ from plumbrail.plan.supplies import (
     SpliceRules,
     Stock,
 )
+from plumbrail.plan.truing import Instrument, Tolerances, Truing
 
 __all__ = [
     "ArrayLayout", "Bases", "Brace", "ConcreteStock", "Connections", "Deflection", "Frame",
-    "Ground", "GroundMount", "Job", "Module", "Piers", "PipePrices", "PipeStock", "Plan", "Rail",
+    "Ground", "GroundMount", "Instrument", "Job", "Module", "Piers", "PipePrices", "PipeStock", "Plan", "Rail",
     "RailStock", "SawnSticks", "Section", "SetOut", "Site", "Soil", "Splice", "SpliceRules",
-    "Sticks", "Stock", "Tolerances", "Tube", "UsBasis",
+    "Sticks", "Stock", "Tolerances", "Truing", "Tube", "UsBasis",
 ]  # fmt: skip
 
 
@@ -54,3 +55,4 @@ class Plan(Section):
     stock: Stock
     tolerances: Tolerances
     setout: SetOut = Field(default_factory=SetOut)
+    truing: Truing = Field(default_factory=Truing)
