@@ -8,6 +8,7 @@
     * ``MechanismError``  a frame that can move without being stressed
     * ``GeometryError``   the plan describes something that cannot be built
     * ``CuttingError``    pieces that cannot be cut from the stock
+    * ``SurveyError``     readings from which no positions can be computed
     * ``RecordError``     a number that its own recorded steps do not support: a fault of plumbrail
 """
 
@@ -38,6 +39,10 @@ class MechanismError(PlumbrailError):
 
 class CuttingError(PlumbrailError):
     """Pieces that cannot be cut from the stock on offer."""
+
+
+class SurveyError(PlumbrailError):
+    """Readings from which no positions can be computed; the message says why."""
 
 
 class RecordError(PlumbrailError, ValueError):

@@ -96,7 +96,7 @@ def test_cut_and_check_agree_on_the_splices():
 
 def test_splices_lie_in_their_zones_and_never_in_an_overhang():
     made = design(loaded(demo_text("alder-creek")))
-    supports = made.model.beams.supports
+    supports = made.model.beams.supports[0]  # both rows alike
     for zones, positions in zip(made.analysis.zones, made.cutting.splices, strict=True):
         assert zones
         for low, high in zones:

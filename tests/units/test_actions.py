@@ -143,7 +143,7 @@ def test_both_editions_give_nearly_the_same_wind() -> None:
 def test_engineer_coefficients_come_beside_the_figure() -> None:
     found = ids(plan_with(ENGINEER))
     assert len(found) == 20 + 4
-    assert reduction_note(plan_with(ENGINEER)) == ""
+    assert reduction_note(plan_with(ENGINEER), model_with(ENGINEER)) == ""
 
 
 def test_engineer_coefficients_below_the_figure_change_nothing_that_governs() -> None:

@@ -81,7 +81,7 @@ def test_any_rows_and_columns(rows: int, columns: int) -> None:
 def test_two_to_forty_posts(posts: int) -> None:
     m = model_with({"frame.posts": posts, "array.columns": max(2, round(posts * 2.75 / 1.742))})
     assert m.stations == posts
-    assert len(m.beams.supports) == posts
+    assert m.beams.supports.shape[1] == posts
     middle = 0.5 * (m.beams.start[0, 0] + m.beams.end[0, 0])
     assert middle == pytest.approx(0.5 * (posts - 1) * 9 * FOOT), "centred on its posts"
 
@@ -104,7 +104,7 @@ def test_rails_per_column_share_the_width(n: int) -> None:
 def test_overhangs_follow_from_the_beam_length() -> None:
     m = model_with({"frame.beam_length": "36 ft"})
     assert m.beams.length == pytest.approx(36 * FOOT)
-    assert m.beams.supports[0] == pytest.approx(4.5 * FOOT)
+    assert m.beams.supports[0, 0] == pytest.approx(4.5 * FOOT)
     assert m.beams.length - m.beams.supports[-1] == pytest.approx(4.5 * FOOT)
 
 

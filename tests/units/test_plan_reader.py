@@ -17,6 +17,8 @@ from plumbrail.plan.reader import load_plan, locate_problems, read_plan
 from plumbrail.plan.starter import starter_text
 
 STARTER = starter_text()
+# what was built is measured, nobody plans it: the starter is silent on it
+ASKED = [part for part in outline().walk() if part.path[:1] != ("as_built",)]
 
 
 def changed(*changes: tuple[str, str]) -> str:
@@ -51,7 +53,7 @@ def test_the_starter_reads_in_si() -> None:
 def test_the_starter_says_what_every_line_is() -> None:
     """Every line of a plan, stated or commented out, stands under words on what it is."""
     rows = STARTER.splitlines()
-    for part in outline().walk():
+    for part in ASKED:
         for key in part.keys:
             for live in (key.example_line, f"#{key.example_line}"):
                 for n in (n for n, row in enumerate(rows) if row == live):
@@ -79,7 +81,7 @@ def test_defaults_are_what_the_models_say_in_words() -> None:
     plan = read_plan(STARTER)
     stated = changed(*[
         (f"#{key.example_line}", key.example_line)
-        for part in outline().walk() for key in part.keys if key.default is not None
+        for part in ASKED for key in part.keys if key.default is not None
     ])  # fmt: skip
     assert read_plan(stated) == plan
 

@@ -20,6 +20,7 @@ from plumbrail.checks.wind import (
     WindCase,
     bar_pressures,
     component_pressures,
+    tilt_of,
     wind_cases,
 )
 from plumbrail.frame import Loads, Spans
@@ -107,7 +108,7 @@ def _dead(plan: Plan, model: Model, framing: Framing) -> _Part:
     return Case("D", "D", "own weight"), _even(module_load(plan, model), down), bars
 
 
-def roof_snow(plan: Plan) -> Array:
+def roof_snow(plan: Plan, model: Model) -> Array:
     """Snow [Pa] on the horizontal projection of the modules; 0-d."""
     s, P = plan.site, Certainty.PLAN
     return load_standard(plan.basis.us.loads).sloped_snow(
@@ -115,13 +116,13 @@ def roof_snow(plan: Plan) -> Array:
         C_e=given("site.snow_exposure_factor", "C_e [-]", s.snow_exposure_factor, P),
         C_t=given("site.snow_thermal_factor", "C_t [-]", s.snow_thermal_factor, P),
         risk_category=plan.basis.us.risk_category,
-        theta=given("array.tilt", "theta [rad]", plan.array.tilt, P),
+        theta=tilt_of(plan, model),
         slippery=s.snow_surface == "slippery",
     )
 
 
 def _snow(plan: Plan, model: Model, framing: Framing) -> _Part:
-    per_rail = float(roof_snow(plan)) * np.cos(model.plane.tilt) * model.rails.tributary
+    per_rail = float(roof_snow(plan, model)) * np.cos(model.plane.tilt) * model.rails.tributary
     return Case("S", "S", "snow"), _even(per_rail, (0.0, 0.0, -1.0)), _none(framing)
 
 
@@ -209,7 +210,7 @@ def rail_effective_area(model: Model) -> float:
 
     ASCE 7 26.2, from memory; the span is the distance between the beams.
     """
-    span = float(np.diff(model.beams.slope_distance)[0])
+    span = float(model.rails.span.min())
     return span * max(float(model.rails.tributary.min()), span / 3.0)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import degrees
+
 from plumbrail.bases.us.asce7 import snow, wind
 from plumbrail.checks.sureness import NOTE as UNSURE_LOADS
 from plumbrail.checks.wind import reduction_note
@@ -13,13 +15,42 @@ USUAL_K = 2.0
 """Effective length factor below which an unbraced post free to sway is judged too kindly."""
 SHALLOW = 0.3048
 """A post fixed less deep than this [m] counts on firm ground right up to grade."""
+HAIR = 1e-9
 
 
 def assumptions(plan: Plan, model: Model) -> tuple[str, ...]:
     """Notes on geometry, loads, makers' figures and choices of the plan."""
-    notes = [*model.warnings, reduction_note(plan), wind.NOTES[0], *_snow(plan), _makers(plan),
-             _post_length(plan), _fixity(plan), UNSURE_LOADS]  # fmt: skip
+    notes = [*_as_built(plan, model), *model.warnings, reduction_note(plan, model), wind.NOTES[0],
+             *_snow(plan), _makers(plan), _post_length(plan), _fixity(plan),
+             UNSURE_LOADS]  # fmt: skip
     return tuple(n for n in notes if n)
+
+
+def _as_built(plan: Plan, model: Model) -> tuple[str, ...]:
+    """What was measured, and what is still taken from the plan."""
+    stands = plan.as_built
+    if stands is None:
+        return ()
+    tilt, planned = (f"{degrees(a):.2f}°" for a in (model.plane.tilt, plan.array.tilt))
+    low, high = plan.array.tilt_band
+    inside = low - HAIR <= model.plane.tilt <= high + HAIR
+    band = "" if inside else "; that is OUTSIDE array.tilt_band"
+    measured = f"measured {stands.measured}, " if stands.measured else ""
+    azimuth = "" if stands.pins_tie else " the azimuth,"
+    chosen = plan.stock.splices
+    splices = "splices where stock.splices puts them"
+    if chosen.front is None or chosen.back is None:
+        splices = (
+            "splices where the cut list of the plan puts them (were they cut elsewhere, write "
+            "stock.splices.front and back)"
+        )
+    return (
+        f"Posts, beams and tilt as built: {measured}readings {stands.readings_short}. The tilt "
+        f"is {tilt}, planned {planned}{band}.",
+        f"Still as planned:{azimuth} places of beams, rails and modules along the row and of "
+        "modules up the slope, lengths of what is cut, heights of braces on their posts, bottoms "
+        f"of the holes, ground away from the posts, and {splices}.",
+    )
 
 
 def _snow(plan: Plan) -> tuple[str, ...]:

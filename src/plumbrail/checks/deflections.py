@@ -81,10 +81,10 @@ def _beams(model: Model, response: Response, n: float) -> list[Case]:
 
 
 def _rails(model: Model, response: Response, n: float) -> list[Case]:
-    framing, s = response.framing, model.beams.slope_distance
+    framing = response.framing
     cases = []
     for r, name in enumerate(model.rails.ids):
-        members = framing.members(Kind.RAIL, r)
+        members, s = framing.members(Kind.RAIL, r), model.rails.crossing[:, r]
         d = _along(response, members) @ model.plane.normal
         x = response.places(members).ravel()
         inside = (x >= s[0] - 1e-9) & (x <= s[1] + 1e-9)

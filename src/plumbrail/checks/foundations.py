@@ -16,6 +16,7 @@ from plumbrail.checks.framing import Kind
 from plumbrail.checks.response import Combined, Response
 from plumbrail.checks.result import Case, Limit
 from plumbrail.checks.sway import sway_amplifier
+from plumbrail.frame.element import local_axes
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
 from plumbrail.tables.loader import load
@@ -37,21 +38,18 @@ def grade_forces(response: Response, combined: Combined) -> tuple[Array, Array]:
     """Force on each pier at grade, and moment, (posts, combinations, 3) each, global axes.
 
     Everything that meets the post at grade counts, a brace that starts there too: what is passed to
-    the piece of the post below grade, or to the support where the post is fixed at grade. The post
-    is upright, so its local axes are global ones turned: x up, z along the row, y to the front.
+    the piece of the post below grade, or to the support where the post is fixed at grade.
     """
     framing = response.framing
     if (framing.grade == framing.base).all():
         solved = response.solution.reactions[0][:, framing.grade]
         down = -np.einsum("kc,cpd->pkd", combined.matrix, solved)
         return down[..., :3], down[..., 3:]
-    below = [framing.members(Kind.POST, p)[0] for p in range(len(framing.grade))]
-    end = response.end_forces(np.array(below), combined)[..., 6:]
-
-    def globally(v: Array) -> Array:
-        return np.stack([v[..., 2], -v[..., 1], v[..., 0]], axis=-1)
-
-    return globally(end[..., :3]), globally(end[..., 3:])
+    below = np.array([framing.members(Kind.POST, p)[0] for p in range(len(framing.grade))])
+    end = response.end_forces(below, combined)[..., 6:]
+    axes = local_axes(framing.frame)[0][0, below]
+    force, moment = (np.einsum("pkl,plc->pkc", end[..., i : i + 3], axes) for i in (0, 3))
+    return force, moment
 
 
 def pier_weight_factor(plan: Plan, combined: Combined) -> Array:

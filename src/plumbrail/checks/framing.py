@@ -134,16 +134,19 @@ def _shear_modulus(E: float) -> float:
     return E / (2.0 * (1.0 + POISSON))
 
 
-def _beam_nodes(b: _Builder, model: Model) -> Array:
-    """Distances from the left end where a beam has nodes; posts win over rails nearby."""
-    supports = model.beams.supports
-    rails = model.rails.x - model.beams.start[0, 0]
+def _beam_nodes(b: _Builder, model: Model) -> tuple[Array, Array]:
+    """Distances from the left end where each beam has nodes; posts win over rails nearby."""
+    front, back = (_add_beam_nodes(b, model, row) for row in (0, 1))
+    return front, back
+
+
+def _add_beam_nodes(b: _Builder, model: Model, row: int) -> Array:
+    supports, rails = model.beams.supports[row], model.rails.on_beam[row]
     near = np.abs(rails[:, None] - supports).min(axis=1) <= SNAP
     x = np.unique(np.concatenate([[0.0], supports, rails[~near], [model.beams.length]]).round(9))
     x = x[np.concatenate([[True], np.diff(x) > 1e-6])]
-    for row, start in enumerate(model.beams.start):
-        for i, distance in enumerate(x):
-            b.node(f"beam{row}.{i}", start + np.array([distance, 0.0, 0.0]))
+    for i, place in enumerate(model.beams.point(row, x)):
+        b.node(f"beam{row}.{i}", place)
     return x
 
 
@@ -154,10 +157,9 @@ def _nearest(x_beam: Array, distance: float) -> int:
 def _post_nodes(b: _Builder, plan: Plan, model: Model) -> None:
     posts, braces = model.posts, model.braces
     for p, name in enumerate(posts.ids):
-        x, y = posts.xy[p]
         if plan.frame.fixity_depth > 0.0:
-            b.node(f"{name}.base", np.array([x, y, posts.ground[p] - plan.frame.fixity_depth]))
-        b.node(f"{name}.grade", np.array([x, y, posts.ground[p]]))
+            b.node(f"{name}.base", posts.at_height(p, posts.ground[p] - plan.frame.fixity_depth))
+        b.node(f"{name}.grade", posts.base[p])
     on_post: dict[int, list[str]] = {p: [f"{name}.grade"] for p, name in enumerate(posts.ids)}
     for d, name in enumerate(braces.ids):
         for end, p in enumerate((int(braces.low_post[d]), int(braces.high_post[d]))):
@@ -165,55 +167,62 @@ def _post_nodes(b: _Builder, plan: Plan, model: Model) -> None:
             on_post[p].append(node)
 
 
-def _add_posts(b: _Builder, plan: Plan, model: Model, x_beam: Array) -> None:
+def _add_posts(b: _Builder, plan: Plan, model: Model, x_beam: tuple[Array, Array]) -> None:
     posts, braces = model.posts, model.braces
     props = _pipe(b.E, posts.section)
     pinned = (10, 11) if plan.frame.post_top == "pinned" else ()
     for p, name in enumerate(posts.ids):
-        distance = posts.xy[p, 0] - model.beams.start[0, 0]
-        top = f"beam{posts.row[p]}.{_nearest(x_beam, distance)}"
+        row = int(posts.row[p])
+        distance = float(model.beams.supports[row, posts.station[p] - 1])
+        top = f"beam{row}.{_nearest(x_beam[row], distance)}"
         between = [f"{braces.ids[d]}.low" for d in np.flatnonzero(braces.low_post == p)]
         between += [f"{braces.ids[d]}.high" for d in np.flatnonzero(braces.high_post == p)]
         chain = [f"{name}.base"] if plan.frame.fixity_depth > 0.0 else []
         chain += [f"{name}.grade", *sorted(between, key=lambda n: b.at(n)[2]), top]
         chain = list({b.index[n]: n for n in reversed(chain)}.values())[::-1]  # one name each
-        foot = b.at(chain[0])[2]
+        foot = b.at(chain[0])
         for i, j in pairwise(chain):
             b.member(
-                f"{name}:{i.split('.')[-1]}", i, j, Kind.POST, p, b.at(i)[2] - foot,
+                f"{name}:{i.split('.')[-1]}", i, j, Kind.POST, p,
+                float(np.linalg.norm(b.at(i) - foot)),
                 np.array([1.0, 0.0, 0.0]), props, pinned if j == top else (),
             )  # fmt: skip
 
 
-def _add_beams(b: _Builder, model: Model, x_beam: Array) -> None:
+def _add_beams(b: _Builder, model: Model, x_beam: tuple[Array, Array]) -> None:
     for row, name in enumerate(model.beams.ids):
-        for i in range(len(x_beam) - 1):
+        for i in range(len(x_beam[row]) - 1):
             b.member(
                 f"{name}:{i + 1}", f"beam{row}.{i}", f"beam{row}.{i + 1}", Kind.BEAM, row,
-                float(x_beam[i]), np.array([0.0, 0.0, 1.0]), _pipe(b.E, model.beams.section),
+                float(x_beam[row][i]), np.array([0.0, 0.0, 1.0]), _pipe(b.E, model.beams.section),
             )  # fmt: skip
 
 
-def _add_rails(b: _Builder, plan: Plan, model: Model, x_beam: Array) -> None:
-    rail, plane = plan.frame.rail, model.plane
+def _add_rails(b: _Builder, plan: Plan, model: Model, x_beam: tuple[Array, Array]) -> None:
+    """Each rail on the line through its two crossings, square off the beams by a stub."""
+    rail, rails, beams = plan.frame.rail, model.rails, model.beams
     props = (E_ALUMINIUM, _shear_modulus(E_ALUMINIUM), rail.area, rail.inertia, rail.inertia_side,
              rail.inertia_side, rail.weight)  # fmt: skip
-    stub = (*_pipe(b.E, model.beams.section)[:-1], 0.0)
-    s = [0.0, *model.beams.slope_distance, plane.slope_length]
-    for r, name in enumerate(model.rails.ids):
-        node = _nearest(x_beam, model.rails.x[r] - model.beams.start[0, 0])
-        x = float(b.nodes[f"beam0.{node}"][0])
+    stub = (*_pipe(b.E, beams.section)[:-1], 0.0)
+    stands_off = 0.5 * beams.section.OD + 0.5 * rail.height
+    for r, name in enumerate(rails.ids):
+        s = [0.0, *rails.crossing[:, r], rails.length]
+        node = [_nearest(x_beam[row], float(rails.on_beam[row, r])) for row in (0, 1)]
+        front, back = (b.nodes[f"beam{row}.{node[row]}"] for row in (0, 1))
+        way = (back - front) / np.linalg.norm(back - front)
+        normal = np.cross(model.plane.row, way)
+        normal /= np.linalg.norm(normal)
+        places = (front - s[1] * way, front, back, back + (s[3] - s[2]) * way)
         chain = [f"{name}.{part}" for part in ("low", "front", "back", "high")]
-        for place, distance in zip(chain, s, strict=True):
-            b.node(place, plane.point(x, distance, 0.5 * rail.height))
+        for part, place in zip(chain, places, strict=True):
+            b.node(part, place + stands_off * normal)
         for k in range(3):
             b.member(f"{name}:{k + 1}", chain[k], chain[k + 1], Kind.RAIL, r, float(s[k]),
-                     plane.normal, props)  # fmt: skip
+                     normal, props)  # fmt: skip
         for row in (0, 1):
             b.member(
-                f"{name}:clamp{row}", f"beam{row}.{node}", chain[row + 1], Kind.STUB, r, 0.0,
-                np.array([1.0, 0.0, 0.0]), stub,
-                (3, 5), row,
+                f"{name}:clamp{row}", f"beam{row}.{node[row]}", chain[row + 1], Kind.STUB, r, 0.0,
+                beams.direction(row, float(rails.on_beam[row, r])), stub, (3, 5), row,
             )  # fmt: skip
 
 

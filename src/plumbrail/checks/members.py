@@ -57,7 +57,8 @@ def _posts(plan: Plan, model: Model, response: Response) -> list[Part]:
     K = plan.frame.post_effective_length_factor
     parts = []
     for p, name in enumerate(model.posts.ids):
-        L = float(framing.frame.xyz[framing.top[p], 2] - framing.frame.xyz[framing.base[p], 2])
+        L = float(np.linalg.norm(framing.frame.xyz[framing.top[p]]
+                                 - framing.frame.xyz[framing.base[p]]))  # fmt: skip
         row = ("front", "back")[model.posts.row[p]]
         parts.append(Part(name, f"{row} post {name}", "post", framing.members(Kind.POST, p),
                           model.posts.section, K * L, L))  # fmt: skip
@@ -66,11 +67,11 @@ def _posts(plan: Plan, model: Model, response: Response) -> list[Part]:
 
 def beam_parts(model: Model, response: Response) -> list[Part]:
     """Bays and overhangs of both beams, each from the left."""
-    framing, supports = response.framing, model.beams.supports
-    edges = np.concatenate([[0.0], supports, [model.beams.length]])
-    longest = float(np.diff(supports).max())
+    framing = response.framing
     parts = []
     for row, name in enumerate(model.beams.ids):
+        edges = np.concatenate([[0.0], model.beams.supports[row], [model.beams.length]])
+        longest = float(np.diff(model.beams.supports[row]).max())
         members = framing.members(Kind.BEAM, row)
         middle = framing.offset[members] + 0.5 * framing.frame.length[members]
         letter = "FB"[row]

@@ -14,7 +14,7 @@ from plumbrail.bases.us.standards import load_standard
 from plumbrail.checks.actions import roof_snow
 from plumbrail.checks.result import Case, Check, not_checked
 from plumbrail.checks.stated import clamp_force, pressure_rating_ratio
-from plumbrail.checks.wind import component_pressures
+from plumbrail.checks.wind import component_pressures, tilt_of
 from plumbrail.model.build import module_sides
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
@@ -81,7 +81,7 @@ def _pressure(plan: Plan, model: Model, row: _Row, effective_area: float) -> Arr
     """
     P, m = Certainty.PLAN, plan.module
     area = given("module.length times module.width", "A [m**2]", m.length * m.width, P)
-    theta = given("array.tilt", "theta [rad]", plan.array.tilt, P)
+    theta = tilt_of(plan, model)
     mass = given("module.weight", "m [kg]", m.weight, P)
     found = component_pressures(plan, model, effective_area)
     wind = found.up if row.up else found.down
@@ -94,16 +94,16 @@ def _pressure(plan: Plan, model: Model, row: _Row, effective_area: float) -> Arr
 
     return net_module_pressure(
         factor("D", "f_D"), dead_pressure(mass, area, theta), factor("S", "f_S"),
-        snow_pressure(roof_snow(plan), theta), factor(name, "f_W"), wind,
+        snow_pressure(roof_snow(plan, model), theta), factor(name, "f_W"), wind,
     )  # fmt: skip
 
 
 def _nets(plan: Plan, model: Model, rows: Sequence[_Row], effective_area: float) -> Array:
     """Net pressure of every combination, + presses, - lifts, (rows,)."""
-    m, theta = plan.module, np.asarray(plan.array.tilt)
+    m, theta = plan.module, np.asarray(model.plane.tilt)
     found = component_pressures(plan, model, effective_area)
     dead = dead_pressure(np.asarray(m.weight), np.asarray(m.length * m.width), theta)
-    loads = {"D": dead, "S": snow_pressure(roof_snow(plan), theta),
+    loads = {"D": dead, "S": snow_pressure(roof_snow(plan, model), theta),
              "W-part-down": found.down, "W-part-up": found.up}  # fmt: skip
     return np.array([sum(f * float(loads[c]) for c, f in r.factors.items()) for r in rows])
 

@@ -72,7 +72,7 @@ def _members(response: Response) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
 def slenderness(plan: Plan, model: Model) -> float:
     """Larger slenderness of a rail between its beams, and sideways between its side supports."""
     rail = plan.frame.rail
-    span = float(np.diff(model.beams.slope_distance)[0])
+    span = float(model.rails.span.max())
     sideways = min(rail.side_support or span, span)
     r, r_side = (float(np.sqrt(i / rail.area)) for i in (rail.inertia, rail.inertia_side))
     return max(span / r, sideways / r_side)
@@ -141,7 +141,7 @@ def _by_span(plan: Plan, model: Model, response: Response) -> list[Case]:
     pairs = np.array(rail.allowable_loads)
     allowed = stated.SpanTable(pairs[:, 0], pairs[:, 1], source, Certainty.MAKER)
     origins = {"frame": FRAME, "model": MODEL, "maker": Origin(source, Certainty.MAKER)}
-    span = np.full((1, 1), float(np.diff(model.beams.slope_distance)[0]))
+    span = model.rails.span[:, None]
     first = np.array(
         [response.framing.members(Kind.RAIL, r)[0] for r in range(len(model.rails.ids))]
     )

@@ -41,6 +41,15 @@ NOT_COVERED = (
 """What plumbrail does not judge at all; printed with every set of checks."""
 
 
+AS_BUILT_NOT_COVERED = (
+    "posts that stand off the middle of their piers: the eccentricity of a post in its hole, and "
+    "the concrete cover on its thin side (measure that on site)",
+    "stress locked into pipe that was pulled, pushed or bent into place",
+    "modules and clamps forced onto rails that do not lie in one plane",
+)
+"""The same for a frame that is judged as built."""
+
+
 @dataclass(frozen=True)
 class CheckSet:
     """All checks of one plan."""
@@ -92,13 +101,14 @@ def run_checks(
     ]  # fmt: skip
     return CheckSet(
         tuple(checks), response.residual, len(response.actions.cases), len(response.strength.ids),
-        assumptions(plan, model), _not_covered(any(splices)),
+        assumptions(plan, model), _not_covered(plan, spliced=any(splices)),
     )  # fmt: skip
 
 
-def _not_covered(spliced: bool) -> tuple[str, ...]:
+def _not_covered(plan: Plan, *, spliced: bool) -> tuple[str, ...]:
     splices = SPLICES_NOT_COVERED if spliced else ()
-    return (*PIERS_NOT_COVERED, *RAILS_NOT_COVERED, *splices, *NOT_COVERED)
+    standing = () if plan.as_built is None else AS_BUILT_NOT_COVERED
+    return (*PIERS_NOT_COVERED, *RAILS_NOT_COVERED, *splices, *NOT_COVERED, *standing)
 
 
 def _wind_figure_not_checked(model: Model) -> list[Check]:

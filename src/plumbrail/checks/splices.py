@@ -88,11 +88,14 @@ def splice_zones(
     plan: Plan, model: Model, response: Response
 ) -> tuple[tuple[tuple[float, float], ...], ...]:
     """Intervals (start, end) from the left end where each beam may be spliced [m]."""
-    return tuple(_zones(plan, model, e) for e in envelopes(plan, model, response))
+    found = envelopes(plan, model, response)
+    return tuple(_zones(plan, model, row, envelope) for row, envelope in enumerate(found))
 
 
-def _zones(plan: Plan, model: Model, envelope: Envelope) -> tuple[tuple[float, float], ...]:
-    rules, supports = plan.stock.splices, model.beams.supports
+def _zones(
+    plan: Plan, model: Model, row: int, envelope: Envelope
+) -> tuple[tuple[float, float], ...]:
+    rules, supports = plan.stock.splices, model.beams.supports[row]
     x = np.arange(0.0, model.beams.length + STEP, STEP)
     worst = envelope.M.max(axis=0)
     moment = np.maximum(
@@ -117,7 +120,7 @@ def splice_cases(
         for i, x in enumerate(positions[row]):
             id = f"splice.{ROWS[row]}-{i + 1}"
             subject = f"{ROWS[row]} beam, splice at {show(x, 'length', plan.job.units)}"
-            checks += _place(plan, model, id, subject, x, positions[row])
+            checks += _place(plan, model.beams.supports[row], id, subject, x, positions[row])
             cases.append(_low_moment(plan, response, envelope, id, subject, x))
             if _can_check(plan):
                 joint = _joint(plan, model, response, envelope, x)
@@ -137,10 +140,10 @@ def _can_check(plan: Plan) -> bool:
 
 
 def _place(
-    plan: Plan, model: Model, id: str, subject: str, x: float, all_places: Sequence[float]
+    plan: Plan, supports: Array, id: str, subject: str, x: float, all_places: Sequence[float]
 ) -> list[Check]:
     """Not in an overhang, not close to a post, not the second one in its bay."""
-    supports, rules = model.beams.supports, plan.stock.splices
+    rules = plan.stock.splices
     gap = float(np.abs(supports - x).min())
     if not supports[0] < x < supports[-1]:
         why = "lies in an overhang; a splice there is all that holds the end of the beam"

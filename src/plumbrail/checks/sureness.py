@@ -38,7 +38,7 @@ def with_load_certainty(
 def _case_certainties(plan: Plan, model: Model, response: Response) -> dict[str, Certainty]:
     found = {w.id: wind_certainty(plan, model, w) for w in response.actions.wind}
     with recording() as record:
-        roof_snow(plan)
+        roof_snow(plan, model)
     found["S"] = record.certainty
     with recording() as record:
         component_pressures(plan, model, 1.0)

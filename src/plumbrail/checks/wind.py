@@ -68,6 +68,14 @@ def flows(plan: Plan) -> tuple[str, ...]:
     return wind.FLOWS if plan.site.wind_flow == "both" else (plan.site.wind_flow,)
 
 
+def tilt_of(plan: Plan, model: Model) -> Array:
+    """Tilt of the modules, planned or as built; 0-d."""
+    if plan.as_built is None:
+        return given("array.tilt", "theta [rad]", model.plane.tilt, Certainty.PLAN)
+    return given("as_built, plane through the heads", "theta [rad]", model.plane.tilt,
+                 Certainty.DERIVED)  # fmt: skip
+
+
 def mean_height(model: Model) -> float:
     """Height of the middle of the plane above the ground below it [m]."""
     p = model.plane
@@ -106,7 +114,7 @@ def _figure_cases(plan: Plan, model: Model) -> list[WindCase]:
     def case(c: figure.WindCase) -> WindCase:
         def pressure() -> Array:
             site = wind_site(plan, model)
-            theta = given("array.tilt", "theta [rad]", plan.array.tilt, Certainty.PLAN)
+            theta = tilt_of(plan, model)
             found = wind.monoslope_coefficients(theta, c.flow, c.gamma, c.case)
             pair = wind.halves(c.gamma, found)
             p = np.stack([site.pressure(pair.C_low), site.pressure(pair.C_high)])
@@ -161,12 +169,12 @@ def _engineer_cases(plan: Plan, model: Model) -> list[WindCase]:
     ]
 
 
-def reduction_note(plan: Plan) -> str:
+def reduction_note(plan: Plan, model: Model) -> str:
     """By how much engineer's coefficients go below the code figure; empty when they do not."""
     own = plan.frame.ground_mount
     if own is None or not own.reduce_below_figure:
         return ""
-    theta, G = plan.array.tilt, wind.gust_effect_factor()
+    theta, G = model.plane.tilt, wind.gust_effect_factor()
     cases = figure.across_cases(flows(plan))
     pairs = [wind.monoslope_coefficients(theta, c.flow, c.gamma, c.case) for c in cases]
     code = [resultant.figure_resultant(G, pair) for pair in pairs]
@@ -259,7 +267,7 @@ def component_pressures(
 ) -> ComponentPressures:
     """Components-and-cladding pressures for a part that carries ``effective_area`` [m²]."""
     site, plane = wind_site(plan, model, component=True), model.plane
-    theta = given("array.tilt", "theta [rad]", plan.array.tilt, Certainty.PLAN)
+    theta = tilt_of(plan, model)
     area = given("model", "A [m**2]", effective_area, Certainty.DERIVED)
     B = min(plane.row_length, plane.slope_length * float(np.cos(plane.tilt)))
     a = components.zone_width(

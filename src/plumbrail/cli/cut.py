@@ -30,8 +30,8 @@ def run(given: argparse.Namespace) -> int:
     """Cut lists and buying list; 0 when everything can be cut, else 1."""
     made = analyse(load_plan(given.plan))
     with working("Planning the saw cuts; long rows take a while"):
-        cuts = with_kerf_report(made.plan, made.model, saw(made), made.zones)
-    shop = shopping(made.plan, made.model, cuts)
+        cuts = with_kerf_report(made.plan, made.planned, saw(made), made.zones)
+    shop = shopping(made.plan, made.planned, cuts)
     sheets = [] if given.out is None else cut_sheets(made.run, made.plan, cuts)
     written = write_sheets(sheets, given.out) if given.out is not None else []
     if given.json:

@@ -22,9 +22,12 @@ examples:
   plumbrail cut my-array.toml            what to buy and where to saw
   plumbrail stake my-array.toml --out drawings
                                          where to dig, with drawings
+  plumbrail true my-array.toml --sheet   a blank field sheet: what to measure
+  plumbrail true my-array.toml readings.csv
+                                         what to move, and whether you may pour
 
-exit codes: 0 all checks pass; 1 something fails or is not checked; 2 the plan is invalid, or
-a file cannot be read or written.
+exit codes: 0 all checks pass (true: ready to pour); 1 something fails, is not checked or is not
+ready; 2 the plan is invalid, or a file cannot be read or written.
 An aid to a competent person, never an approval: local codes and licensed practice decide.
 """
 _PLAN = "the plan file (TOML)"
@@ -44,6 +47,7 @@ def parser() -> argparse.ArgumentParser:
     _check(commands)
     _cut(commands)
     _stake(commands)
+    _true(commands)
     return top
 
 
@@ -94,6 +98,29 @@ def _stake(commands: _Commands[argparse.ArgumentParser]) -> None:
              "plumbrail stake barn.toml --out drawings")  # fmt: skip
     c.add_argument("plan", help=_PLAN)
     c.add_argument("--out", metavar="FOLDER", help="write the drawings (SVG) to this folder")
+    c.add_argument("--day", metavar="DAY", help="day of setting out, in place of the plan's own, "
+                   "for the table of shadows: 2026-05-04")  # fmt: skip
+    c.add_argument("--clock", metavar="TIME", help="which way a plumb line's shadow falls at this "
+                   "clock time of that day: 10:40")  # fmt: skip
+    c.add_argument("--shadow", metavar="OFFSET", help="with --clock: how far off the string "
+                   "between the pins the shadow was marked, and to which side: "
+                   '"3 ft 2 in back"')  # fmt: skip
+    c.add_argument("--over", metavar="LENGTH", help="with --shadow: how far along that string "
+                   'from pin 1 the mark lies, and to which side: "10 ft left"')  # fmt: skip
+
+
+def _true(commands: _Commands[argparse.ArgumentParser]) -> None:
+    c = _add(commands, "true", "From tape, laser and level readings to: move this, then pour.",
+             "plumbrail true barn.toml readings.csv --out drawings")  # fmt: skip
+    c.add_argument("plan", help=_PLAN)
+    c.add_argument("readings", nargs="?", help="the site notebook (CSV or TOML)")
+    c.add_argument("--sheet", action="store_true",
+                   help="write a blank field sheet instead: what to measure (SVG and CSV)")  # fmt: skip
+    c.add_argument("--all", action="store_true", help="every place and every reading")
+    c.add_argument("--out", metavar="FOLDER",
+                   help="write the picture and the record of the pour gate to this folder")  # fmt: skip
+    c.add_argument("--as-built", metavar="FILE",
+                   help="after the pour: write the plan with the posts where they stand")  # fmt: skip
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

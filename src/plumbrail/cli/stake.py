@@ -6,27 +6,47 @@ import argparse
 
 from rich.console import Console
 
+from plumbrail.cli.direction import direction_parts, show_answer
 from plumbrail.cli.show import Column, console, print_json, print_table, print_written, split
+from plumbrail.errors import PlumbrailError
 from plumbrail.jobs.drawing import job_info, stake_sheets, write_sheets
+from plumbrail.jobs.finding import answer, read_day
+from plumbrail.jobs.located import located
 from plumbrail.jobs.output import CAUTION
 from plumbrail.jobs.stake_output import stake_report
 from plumbrail.jobs.staking import Staking, staking
 from plumbrail.papers import setting_out
 from plumbrail.papers.tables import Table
 from plumbrail.plan.reader import load_plan
+from plumbrail.setout.direction import Answer
 
 
 def run(given: argparse.Namespace) -> int:
     """Set out a plan; the exit code is 0, since nothing is judged here."""
-    made = staking(load_plan(given.plan))
+    loaded = load_plan(given.plan)
+    made = staking(loaded, None if given.day is None else read_day(given.day))
+    with located(loaded):
+        found = _asked(given, made)
     written = [] if given.out is None else write_sheets(stake_sheets(made), given.out)
     if given.json:
-        print_json(stake_report(made))
+        print_json(stake_report(made, found))
         return 0
     out = console()
-    show_stakes(out, made)
+    if found is not None and made.direction is not None:
+        show_answer(out, made.direction, found, job_info(made.run, made.plan))
+        out.print(CAUTION)
+    else:
+        show_stakes(out, made)
     print_written(out, written)
     return 0
+
+
+def _asked(given: argparse.Namespace, made: Staking) -> Answer | None:
+    if given.clock is not None:
+        return answer(made.direction, given.clock, given.shadow, given.over)
+    if given.shadow is not None or given.over is not None:
+        raise PlumbrailError("--shadow and --over need --clock: the time when the mark was made")
+    return None
 
 
 def show_stakes(out: Console, made: Staking) -> None:
@@ -37,11 +57,14 @@ def show_stakes(out: Console, made: Staking) -> None:
               f"Lengths in {job.unit_note}, to hole centres.", markup=False)  # fmt: skip
     for warning in stakes.warnings:
         out.print(f"Note: {warning}", markup=False)
+    shadows, said = direction_parts(made.direction, job)
     for shown in (
         setting_out.distances(stakes, job), setting_out.levels(stakes, job),
-        setting_out.checks(stakes, job),
+        setting_out.checks(stakes, job), *([] if shadows is None else [shadows]),
     ):  # fmt: skip
         _print(out, shown)
+    for words in said:
+        out.print(words, markup=False)
     for caution in (setting_out.SERVICES, setting_out.HOLES):
         out.print(caution, style="bold", markup=False)
     out.print(CAUTION)

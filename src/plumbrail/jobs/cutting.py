@@ -120,7 +120,7 @@ def _add_beam(
     decided = getattr(plan.stock.splices, ROWS[row])
     length = _sawn(plan, model.beams.length)
     if decided is None:
-        supports = tuple(float(x) for x in model.beams.supports)
+        supports = tuple(float(x) for x in model.beams.supports[row])
         shortest = plan.stock.splices.shortest_piece
         job.longs.append(LongPiece(name, length, tuple(zones), supports, shortest))
         return

@@ -12,6 +12,7 @@ from plumbrail.jobs.buying import Shopping, shopping
 from plumbrail.jobs.cutting import Cutting, with_kerf_report
 from plumbrail.jobs.designing import Design, design
 from plumbrail.jobs.drawing import cut_sheets, frame_sheets, stake_sheets, write_sheets
+from plumbrail.jobs.finding import direction_of
 from plumbrail.jobs.located import located
 from plumbrail.jobs.staking import Staking
 from plumbrail.plan.demos import demo_text
@@ -34,12 +35,13 @@ def main_job(path: str | Path) -> MainJob:
     loaded = load_plan(path)
     made = design(loaded)
     analysis = made.analysis
-    cuts = with_kerf_report(made.plan, made.model, made.cutting, analysis.zones)
+    cuts = with_kerf_report(made.plan, analysis.planned, made.cutting, analysis.zones)
     with located(loaded):
-        stakes = stake(made.model, made.plan.setout)
+        stakes = stake(analysis.planned, made.plan.setout)
+        found = direction_of(made.plan, analysis.planned, stakes.base, None)
     return MainJob(
-        made, cuts, shopping(made.plan, made.model, cuts),
-        Staking(analysis.run, made.plan, made.model, stakes),
+        made, cuts, shopping(made.plan, analysis.planned, cuts),
+        Staking(analysis.run, made.plan, analysis.planned, stakes, found),
     )  # fmt: skip
 
 

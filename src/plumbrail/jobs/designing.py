@@ -12,7 +12,7 @@ from plumbrail.jobs.agreeing import refuse_disagreement
 from plumbrail.jobs.cutting import Cutting, Zones, cutting
 from plumbrail.jobs.identity import Run, run_of
 from plumbrail.jobs.located import located
-from plumbrail.model.build import build
+from plumbrail.model.build import build, build_planned
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
 from plumbrail.plan.reader import LoadedPlan
@@ -25,8 +25,12 @@ class Analysis:
     run: Run
     plan: Plan
     model: Model
+    """As built where the plan says how that is, else as planned."""
+    planned: Model
+    """As planned: what is cut, bought, set out and drawn."""
     response: Response
     zones: Zones
+    """Where the planned beams may be spliced."""
 
 
 @dataclass(frozen=True)
@@ -57,16 +61,19 @@ def analyse(loaded: LoadedPlan) -> Analysis:
     """Model and forces; raises GeometryError, MechanismError or RangeError in words."""
     plan = loaded.plan
     with located(loaded):
-        model = build(plan)
-        refuse_disagreement(plan, model)
+        planned = build_planned(plan)
+        refuse_disagreement(plan, planned)
+        model = planned if plan.as_built is None else build(plan)
         response = response_of(plan, model)
-        zones = splice_zones(plan, model, response)
-    return Analysis(run_of(loaded), plan, model, response, zones)
+        # what was sawn followed the plan, wherever the posts came to stand
+        at_saw = response if model is planned else response_of(plan, planned)
+        zones = splice_zones(plan, planned, at_saw)
+    return Analysis(run_of(loaded), plan, model, planned, response, zones)
 
 
 def saw(analysis: Analysis) -> Cutting:
     """Cut lists of an analysed plan."""
-    return cutting(analysis.plan, analysis.model, analysis.zones)
+    return cutting(analysis.plan, analysis.planned, analysis.zones)
 
 
 def design(loaded: LoadedPlan) -> Design:

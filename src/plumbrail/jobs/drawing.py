@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from plumbrail.errors import PlumbrailError
@@ -43,17 +43,19 @@ def paper(plan: Plan) -> Page:
 def stake_sheets(made: Staking) -> list[Drawn]:
     """Setting-out plan and tables."""
     job = job_info(made.run, made.plan)
-    with _on_paper("the plan of holes", "bring setout.pin_1 and setout.pin_2 nearer to the holes"):
-        sheets = setting_out_plan(made.model, made.stakes, job, paper(made.plan))
+    with on_paper("the plan of holes", "bring setout.pin_1 and setout.pin_2 nearer to the holes"):
+        sheets = setting_out_plan(made.model, made.stakes, job, paper(made.plan), made.direction)
     return [Drawn("setting-out", sheets)]
 
 
 def frame_sheets(made: Design) -> list[Drawn]:
     """Elevations with splices, and the section at station 1 and wherever a brace runs across."""
-    job, plan, model = job_info(made.run, made.plan), made.plan, made.model
+    job, plan, model = job_info(made.run, made.plan), made.plan, made.analysis.planned
+    if plan.as_built is not None:
+        job = replace(job, name=f"{job.name} · drawn as planned, not as built")
     frost, sheet = plan.site.frost_depth, paper(plan)
     across = {b.stations[0] for b in plan.frame.braces if b.direction == "across"}
-    with _on_paper("a drawing of the frame", "check the heights, depths and spacings of the plan"):
+    with on_paper("a drawing of the frame", "check the heights, depths and spacings of the plan"):
         return [
             Drawn("elevations", elevations(model, job, sheet, frost, made.cutting.splices)),
             Drawn("section", section(model, job, sheet, frost_depth=frost)),
@@ -81,7 +83,7 @@ def cut_sheets(run: Run, plan: Plan, cuts: Cutting) -> list[Drawn]:
 
 
 @contextmanager
-def _on_paper(what: str, advice: str) -> Iterator[None]:
+def on_paper(what: str, advice: str) -> Iterator[None]:
     """Inside, a drawing too large for its paper is refused in words about the plan."""
     try:
         yield

@@ -83,7 +83,7 @@ def _record(design: Design, case: str) -> Record | None:
     wind = {w.id: w for w in design.analysis.response.actions.wind}
     with recording() as record:
         if case == "S":
-            roof_snow(design.plan)
+            roof_snow(design.plan, design.model)
         elif case in wind:
             wind[case].pressure()
     return record if record.steps else None

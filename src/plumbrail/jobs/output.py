@@ -12,7 +12,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from plumbrail.checks.remedies import remedy
 from plumbrail.checks.result import Check, Status, worst
-from plumbrail.errors import PlanError
+from plumbrail.errors import PlanError, Problem
 from plumbrail.jobs.designing import Design
 from plumbrail.jobs.explaining import Explanation
 from plumbrail.jobs.identity import Run
@@ -77,6 +77,12 @@ class CheckReport(Out):
     failed: int = Field(description="Checks failed.")
     not_checked: int = Field(description="Checks that could not be made.")
     governing: str | None = Field(description="Id of the check with the largest ratio.")
+    as_built: bool = Field(
+        description="Posts, beams and tilt are as measured, not as planned."
+    )
+    as_built_readings: str | None = Field(
+        description="Checksum of the readings, or words, that the places come from."
+    )
     frame: FrameOut
     splices: dict[str, list[float]] = Field(
         description="Splices of the front and back beam from the left end [m]."
@@ -159,6 +165,11 @@ def run_out(run: Run) -> RunOut:
                   source=run.source)  # fmt: skip
 
 
+def problem_out(problem: Problem) -> ProblemOut:
+    """One problem as output."""
+    return ProblemOut(path=problem.path, line=problem.line, message=problem.message)
+
+
 def check_out(check: Check) -> CheckOut:
     """A check as output."""
     return CheckOut(
@@ -180,6 +191,8 @@ def check_report(design: Design) -> CheckReport:
         passed=found.count(Status.PASS), failed=found.count(Status.FAIL),
         not_checked=found.count(Status.NOT_CHECKED),
         governing=governing.id if governing else None,
+        as_built=design.plan.as_built is not None,
+        as_built_readings=design.plan.as_built.readings if design.plan.as_built else None,
         frame=FrameOut(load_cases=found.cases, combinations=found.combinations,
                        residual=found.residual),
         splices={"front": list(front), "back": list(back)},
@@ -228,5 +241,5 @@ def problem_report(error: PlanError) -> ProblemReport:
     """Every problem of a plan as output."""
     return ProblemReport(
         source=error.source,
-        problems=[ProblemOut(path=p.path, line=p.line, message=p.message) for p in error.problems],
+        problems=[problem_out(p) for p in error.problems],
     )

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
+from plumbrail.jobs.finding import direction_of
 from plumbrail.jobs.identity import Run, run_of
 from plumbrail.jobs.located import located
-from plumbrail.model.build import build
+from plumbrail.model.build import build_planned
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
 from plumbrail.plan.reader import LoadedPlan
+from plumbrail.setout.direction import Direction
 from plumbrail.setout.stakes import Stakes, stake
 
 
@@ -21,11 +24,17 @@ class Staking:
     plan: Plan
     model: Model
     stakes: Stakes
+    direction: Direction | None
+    """Shadows and compass; None when no day is stated."""
 
 
-def staking(loaded: LoadedPlan) -> Staking:
-    """Setting out of a plan; raises GeometryError or RangeError in words."""
+def staking(loaded: LoadedPlan, day: date | None = None) -> Staking:
+    """Setting out of a plan, on another day than its own if one is given.
+
+    Raises GeometryError or RangeError in words.
+    """
     with located(loaded):
-        model = build(loaded.plan)
+        model = build_planned(loaded.plan)
         stakes = stake(model, loaded.plan.setout)
-    return Staking(run_of(loaded), loaded.plan, model, stakes)
+        found = direction_of(loaded.plan, model, stakes.base, day)
+    return Staking(run_of(loaded), loaded.plan, model, stakes, found)

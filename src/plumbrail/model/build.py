@@ -6,6 +6,8 @@ import numpy as np
 
 from plumbrail.errors import GeometryError
 from plumbrail.model import refusals
+from plumbrail.model.as_built import as_built
+from plumbrail.model.over_ground import least_clearance
 from plumbrail.model.parts import (
     Array,
     Beams,
@@ -26,20 +28,30 @@ ROWS = ("F", "B")
 
 
 def build(plan: Plan) -> Model:
-    """The model of a plan; raises GeometryError with every reason why it cannot be built."""
+    """The model of a plan, as built where the plan says how that is.
+
+    Raises GeometryError with every reason why it cannot be built.
+    """
+    planned = build_planned(plan)
+    return planned if plan.as_built is None else as_built(plan, plan.as_built, planned)
+
+
+def build_planned(plan: Plan) -> Model:
+    """The model as it is meant to stand, whatever was built; for setting out and truing."""
     refusals.before(plan)
     ground = terrain(plan.site.ground)
     beam, post = section(plan, "beam"), section(plan, "post")
     x_posts = station_positions(plan)
     plane = _plane(plan, ground, beam, x_posts)
-    rails = _rails(plan, plane)
-    beams = _beams(plan, plane, rails, beam, x_posts)
+    x_rails = _rail_positions(plan, plane)
+    beams = _beams(plan, plane, x_rails, beam, x_posts)
+    rails = _rails(plan, plane, x_rails, beams)
     posts = _posts(plan, ground, beams, post, x_posts)
     piers = _piers(plan, posts)
     modules = _modules(plan, plane)
     model = Model(
         plane, ground, posts, piers, beams, rails, modules, _braces(plan, posts),
-        _clearance(plane, ground), _warnings(ground, posts, modules),
+        least_clearance(plane, ground), _warnings(ground, posts, modules),
     )  # fmt: skip
     problems = refusals.after(plan, model)
     if problems:
@@ -82,39 +94,53 @@ def _plane(plan: Plan, ground: Terrain, beam: PipeSection, x_posts: Array) -> Mo
     # The highest ground under the low edge decides, looked for at every half per cent of the row.
     x = np.linspace(x_left, x_left + row_length, 201)
     low_z = float(ground.height(x, low_y).max()) + a.low_edge_clearance
-    return ModulePlane(a.tilt, a.azimuth, slope_length, row_length, x_left, float(low_y), low_z)
+    return ModulePlane(
+        a.tilt, a.azimuth, slope_length, row_length, x_left, float(low_y), low_z,
+        np.array([1.0, 0.0, 0.0]), np.array([0.0, np.cos(a.tilt), np.sin(a.tilt)]),
+    )  # fmt: skip
 
 
-def _rails(plan: Plan, plane: ModulePlane) -> Rails:
-    along, _ = module_sides(plan)
-    n, columns = plan.frame.rails_per_column, plan.array.columns
+def _clamp_shares(plan: Plan) -> Array:
+    """Places of a column's rails along the module side, (rails per column,)."""
     inset = plan.frame.rail_inset
-    share = np.linspace(inset, 1.0 - inset, n)
+    return np.linspace(inset, 1.0 - inset, plan.frame.rails_per_column)
+
+
+def _rail_positions(plan: Plan, plane: ModulePlane) -> Array:
+    along, _ = module_sides(plan)
+    share, columns = _clamp_shares(plan), plan.array.columns
+    column = np.repeat(np.arange(columns), len(share))
+    return plane.x_left + column * (along + plan.array.gap) + np.tile(share, columns) * along
+
+
+def _rails(plan: Plan, plane: ModulePlane, x: Array, beams: Beams) -> Rails:
+    along, _ = module_sides(plan)
+    share, columns = _clamp_shares(plan), plan.array.columns
     edges = np.concatenate([[0.0], 0.5 * (share[1:] + share[:-1]), [1.0]])
-    column = np.repeat(np.arange(columns), n)
-    x = plane.x_left + column * (along + plan.array.gap) + np.tile(share, columns) * along
     below = 0.5 * plan.frame.rail.height
     return Rails(
-        tuple(f"R{i + 1}" for i in range(n * columns)), x, column + 1,
-        np.tile(np.diff(edges) * along, columns),
+        tuple(f"R{i + 1}" for i in range(len(x))), x,
+        np.repeat(np.arange(columns), len(share)) + 1, np.tile(np.diff(edges) * along, columns),
         plane.point(x, 0.0, below), plane.point(x, plane.slope_length, below),
-        np.tile(share, columns),
+        np.tile(share, columns), x - beams.start[:, :1],
+        np.repeat(beams.slope_distance[:, None], len(x), axis=1),
     )  # fmt: skip
 
 
 def _beams(
-    plan: Plan, plane: ModulePlane, rails: Rails, beam: PipeSection, x_posts: Array
+    plan: Plan, plane: ModulePlane, x_rails: Array, beam: PipeSection, x_posts: Array
 ) -> Beams:
     inset = plan.frame.beam_inset
     s = np.array([inset[0], 1.0 - inset[1]]) * plane.slope_length
     middle = 0.5 * float(x_posts[-1])
-    reach = float(np.abs(rails.x - middle).max()) + plan.frame.beam_end
+    reach = float(np.abs(x_rails - middle).max()) + plan.frame.beam_end
     length = plan.frame.beam_length or 2.0 * reach
     below = beam_below_plane(plan, beam)
     left, right = middle - 0.5 * length, middle + 0.5 * length
     return Beams(
         ("front beam", "back beam"), plane.point(left, s, below), plane.point(right, s, below),
-        s, x_posts - left, beam,
+        s, np.tile(x_posts - left, (2, 1)), beam, length,
+        plane.point(x_posts, s[:, None], below),
     )  # fmt: skip
 
 
@@ -129,7 +155,8 @@ def _posts(plan: Plan, ground: Terrain, beams: Beams, post: PipeSection, x_posts
     foot = z - _depths(plan, n) + plan.piers.cover_below_post
     station = np.tile(np.arange(n), 2) + 1
     ids = tuple(f"{ROWS[r]}{s}" for r, s in zip(row, station, strict=True))
-    return Posts(ids, row, station, np.column_stack([x, y]), z, centre, top, foot, post)
+    xy = np.column_stack([x, y])
+    return Posts(ids, row, station, xy, z, centre, top, foot, post, xy, np.ones(1))
 
 
 def _depths(plan: Plan, stations: int) -> Array:
@@ -169,12 +196,6 @@ def _braces(plan: Plan, posts: Posts) -> Braces:
         np.column_stack([posts.xy[b], posts.beam_centre[b] - down]),
     ], axis=1)  # fmt: skip
     return Braces(tuple(ids), a, b, ends, section(plan, "brace") if ids else None)
-
-
-def _clearance(plane: ModulePlane, ground: Terrain) -> float:
-    x = np.linspace(plane.x_left, plane.x_left + plane.row_length, 201)[:, None]
-    points = plane.point(x, np.linspace(0.0, plane.slope_length, 41))
-    return float((points[..., 2] - ground.height(points[..., 0], points[..., 1])).min())
 
 
 def _warnings(ground: Terrain, posts: Posts, modules: Modules) -> tuple[str, ...]:

@@ -35,22 +35,23 @@ class ModulePlane:
     low_y: float
     low_z: float
     """Position of the low edge."""
-
-    @property
-    def up_slope(self) -> Array:
-        """Unit vector up the slope, (3,)."""
-        return np.array([0.0, np.cos(self.tilt), np.sin(self.tilt)])
+    row: Array
+    """Unit vector along the low edge, to the right, (3,); the x axis as planned."""
+    up_slope: Array
+    """Unit vector up the slope, square to ``row``, (3,)."""
+    low_x: float = 0.0
+    """Where x along the row counts from; not 0 only as built."""
 
     @property
     def normal(self) -> Array:
         """Unit vector out of the top surface, (3,)."""
-        return np.array([0.0, -np.sin(self.tilt), np.cos(self.tilt)])
+        return np.cross(self.row, self.up_slope)
 
     def point(self, x: Array | float, s: Array | float, below: float = 0.0) -> Array:
-        """Points (..., 3) at x and slope distance s, ``below`` the plane along its normal."""
+        """Points (..., 3) at x along the row and slope distance s, ``below`` the plane."""
         x, s = np.broadcast_arrays(np.asarray(x, dtype=float), np.asarray(s, dtype=float))
-        origin = np.array([0.0, self.low_y, self.low_z]) - below * self.normal
-        return origin + s[..., None] * self.up_slope + x[..., None] * np.array([1.0, 0.0, 0.0])
+        origin = np.array([self.low_x, self.low_y, self.low_z]) - below * self.normal
+        return origin + s[..., None] * self.up_slope + x[..., None] * self.row
 
 
 @dataclass(frozen=True)
@@ -63,7 +64,7 @@ class Posts:
     station: IntArray
     """Station number from 1."""
     xy: Array
-    """(posts, 2) plan position of post and hole centre."""
+    """(posts, 2) plan position of the post's centre at grade, and of the hole's."""
     ground: Array
     """Ground height at the post."""
     beam_centre: Array
@@ -73,11 +74,33 @@ class Posts:
     foot: Array
     """Height of the lower end, in the pier."""
     section: PipeSection
+    head_xy: Array
+    """(posts, 2) plan position of the beam's centre line over the post; ``xy`` as planned."""
+    slant: Array
+    """(posts,) or (1,) length of the post over its height; 1 where it is plumb."""
 
     @property
     def length(self) -> Array:
         """Cut length of each post."""
-        return self.top - self.foot
+        return (self.top - self.foot) * self.slant
+
+    @property
+    def head(self) -> Array:
+        """(posts, 3) the beam's centre line over each post."""
+        return np.column_stack([self.head_xy, self.beam_centre])
+
+    @property
+    def base(self) -> Array:
+        """(posts, 3) the post's centre at grade."""
+        return np.column_stack([self.xy, self.ground])
+
+    def at_height(self, post: IntArray | int, z: Array | float) -> Array:
+        """Points (..., 3) on the centre lines of some posts at heights z, below grade too."""
+        head, base = self.head[post], self.base[post]
+        share = (np.asarray(z) - base[..., 2]) / (head[..., 2] - base[..., 2])
+        place = base + share[..., None] * (head - base)
+        place[..., 2] = z
+        return place
 
     @property
     def out_of_ground(self) -> Array:
@@ -108,15 +131,31 @@ class Beams:
     end: Array
     """(2, 3) right end."""
     slope_distance: Array
-    """(2,) from the low edge, measured on the module plane."""
+    """(2,) from the low edge, measured on the module plane; as planned."""
     supports: Array
-    """(posts per row,) distance of each post from the left end; the same for both beams."""
+    """(2, posts per row) distance of each post from the left end, along the beam."""
     section: PipeSection
+    length: float
+    """Length of each beam."""
+    heads: Array
+    """(2, posts per row, 3) the centre line over each post; straight from one to the next."""
 
-    @property
-    def length(self) -> float:
-        """Length of each beam."""
-        return float(self.end[0, 0] - self.start[0, 0])
+    def point(self, row: int, distance: Array | float) -> Array:
+        """Points (..., 3) on a beam's centre line at distances from its left end."""
+        at, places = self._knots(row)
+        return np.stack([np.interp(distance, at, places[:, k]) for k in range(3)], axis=-1)
+
+    def direction(self, row: int, distance: float) -> Array:
+        """Unit vector (3,) along a beam, to the right, at a distance from its left end."""
+        at, places = self._knots(row)
+        i = int(np.clip(np.searchsorted(at, distance, side="right") - 1, 0, len(at) - 2))
+        step = places[i + 1] - places[i]
+        return np.asarray(step / np.linalg.norm(step))
+
+    def _knots(self, row: int) -> tuple[Array, Array]:
+        """Distances (posts + 2,) and places (posts + 2, 3) of ends and posts."""
+        at = np.concatenate([[0.0], self.supports[row], [self.length]])
+        return at, np.vstack([self.start[row], self.heads[row], self.end[row]])
 
 
 @dataclass(frozen=True)
@@ -135,6 +174,15 @@ class Rails:
     """(rails, 3) high end."""
     clamp_share: Array
     """(rails,) place along the module side, as a share from its left end."""
+    on_beam: Array
+    """(2, rails) where each rail crosses the front and the back beam, from the beam's left end."""
+    crossing: Array
+    """(2, rails) where each rail crosses them, from the rail's low end."""
+
+    @property
+    def span(self) -> Array:
+        """(rails,) length between the beams."""
+        return self.crossing[1] - self.crossing[0]
 
     @property
     def length(self) -> float:
@@ -173,7 +221,7 @@ class Braces:
 
 @dataclass(frozen=True)
 class Model:
-    """The whole frame as it is meant to stand."""
+    """The whole frame as it is meant to stand, or as it was measured to stand."""
 
     plane: ModulePlane
     terrain: Terrain

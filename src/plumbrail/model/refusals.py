@@ -70,9 +70,9 @@ def _ground(plan: Plan, model: Model) -> list[Problem]:
 def _beams(plan: Plan, model: Model) -> list[Problem]:
     beams, rails = model.beams, model.rails
     found = []
-    over = float(beams.supports[0])
+    over = float(beams.supports[:, 0].min())
     if over < 0.5 * model.posts.section.OD:
-        need = _len(plan, float(np.ptp(beams.supports)) + model.posts.section.OD)
+        need = _len(plan, float(np.ptp(beams.supports, axis=1).max()) + model.posts.section.OD)
         found.append(Problem(
             "frame.spacing", f"the outer posts stand beyond the ends of the beams, which are "
             f"{_len(plan, beams.length)} long; bring the posts together or write a beam_length of "

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from plumbrail.model.parts import Model
+from plumbrail.papers.direction_sheet import NO_DAY, direction_sheets
 from plumbrail.papers.furniture import drawing_area, finished, notes, numbered
 from plumbrail.papers.plan_view import plan_views
 from plumbrail.papers.sheet import Page, Sheet
 from plumbrail.papers.tables import Table, flow
 from plumbrail.papers.wording import JobInfo, angle
+from plumbrail.setout.direction import Direction
 from plumbrail.setout.stakes import RodPoint, Stakes
 
 SERVICES = (
@@ -18,8 +20,10 @@ SERVICES = (
 HOLES = "An open hole is a trap: cover or fence every hole until it is filled."
 
 
-def setting_out_plan(model: Model, stakes: Stakes, job: JobInfo, page: Page) -> tuple[Sheet, ...]:
-    """Sheets in order: the plan, then the tables on as many pages as they need.
+def setting_out_plan(
+    model: Model, stakes: Stakes, job: JobInfo, page: Page, direction: Direction | None = None
+) -> tuple[Sheet, ...]:
+    """Sheets in order: the plan, the tables on as many pages as they need, the shadows of a day.
 
     Raises ValueError when the page is too small for the plan at any standard scale.
     """
@@ -29,13 +33,15 @@ def setting_out_plan(model: Model, stakes: Stakes, job: JobInfo, page: Page) -> 
         finished(title, page, job, plan.scale, plan.views, items + plan.items)
         for plan in plan_views(model, stakes, job, area)
     ]
-    said, room = notes(drawing_area(page), _table_notes(stakes, job))
+    without = () if direction else (NO_DAY,)
+    said, room = notes(drawing_area(page), _table_notes(stakes, job) + without)
     tables = [distances(stakes, job), levels(stakes, job), checks(stakes, job)]
     rest = [
         finished("Setting out: distances, levels, checks", page, job, None, (), said + marks)
         for marks in flow(tables, room)
     ]
-    return numbered(plans + rest)
+    sun = [] if direction is None else direction_sheets(direction, job, page)
+    return numbered(plans + rest + sun)
 
 
 def distances(stakes: Stakes, job: JobInfo) -> Table:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import operator
+import re
 from dataclasses import dataclass
+from datetime import date, datetime
 from typing import Annotated, Any
 
 from pydantic import (
     AfterValidator,
+    BeforeValidator,
     Discriminator,
     GetCoreSchemaHandler,
     GetJsonSchemaHandler,
@@ -86,6 +89,8 @@ def _one_or_list(value: object) -> str:
     return "list" if isinstance(value, list | tuple) else "one"
 
 
+_FIRST_YEAR, _LAST_YEAR = 2000, 2100
+
 STARTER: JsonDict = {"starter": True}
 """Marks a field that may be left out but that the starter plan states."""
 
@@ -103,6 +108,26 @@ def _one_line(value: str) -> str:
 
 
 Text = Annotated[str, AfterValidator(_one_line)]
+
+
+def _day(value: object) -> date:
+    """Only a whole date: left to itself, pydantic takes numbers for seconds since 1970."""
+    written = f'"{value[:40]}"' if isinstance(value, str) else str(value)[:40]
+    advice = 'write year-month-day in quotes, for example "2026-05-04"'
+    day = value if isinstance(value, date) and not isinstance(value, datetime) else None
+    if isinstance(value, str) and re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value.strip()):
+        try:
+            day = date.fromisoformat(value.strip())
+        except ValueError:
+            raise ValueError(f"there is no day {written}; {advice}") from None
+    if day is None:
+        raise ValueError(f"{written} is not a day; {advice}")
+    if not _FIRST_YEAR <= day.year <= _LAST_YEAR:
+        raise ValueError(f"{written} is a slip of the year? {advice}")
+    return day
+
+
+Day = Annotated[date, BeforeValidator(_day)]
 
 Length = Annotated[float, Quantity("length", slip="1000 ft")]
 PositiveLength = Annotated[float, Quantity("length", above="0 in", slip="1000 ft")]

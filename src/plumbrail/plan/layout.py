@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from datetime import date
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
@@ -140,7 +139,7 @@ class SetOut(Section):
     laser_height: f.LaserHeight = Field(
         1.3716, description="Laser plane above the top of pin 1.", examples=["4 ft 6 in"]
     )
-    day: date | None = Field(
+    day: f.Day | None = Field(
         None,
         description="Day of setting out, for the table of shadows: year-month-day.",
         examples=["2026-05-04"],

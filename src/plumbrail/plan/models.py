@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
+from plumbrail.plan.as_built import AsBuilt, AsBuiltPost
 from plumbrail.plan.layout import ArrayLayout, Module, SetOut
 from plumbrail.plan.piers import Piers
 from plumbrail.plan.place import Bases, Ground, Job, Site, Soil, UsBasis
@@ -35,10 +36,11 @@ from plumbrail.plan.supplies import (
 from plumbrail.plan.truing import Instrument, Tolerances, Truing
 
 __all__ = [
-    "ArrayLayout", "Bases", "Brace", "ConcreteStock", "Connections", "Deflection", "Frame",
-    "Ground", "GroundMount", "Instrument", "Job", "Module", "Piers", "PipePrices", "PipeStock", "Plan", "Rail",
-    "RailStock", "SawnSticks", "Section", "SetOut", "Site", "Soil", "Splice", "SpliceRules",
-    "Sticks", "Stock", "Tolerances", "Truing", "Tube", "UsBasis",
+    "ArrayLayout", "AsBuilt", "AsBuiltPost", "Bases", "Brace", "ConcreteStock", "Connections",
+    "Deflection", "Frame",
+    "Ground", "GroundMount", "Instrument", "Job", "Module", "Piers", "PipePrices", "PipeStock",
+    "Plan", "Rail", "RailStock", "SawnSticks", "Section", "SetOut", "Site", "Soil", "Splice",
+    "SpliceRules", "Sticks", "Stock", "Tolerances", "Truing", "Tube", "UsBasis",
 ]  # fmt: skip
 
 
@@ -56,3 +58,4 @@ class Plan(Section):
     tolerances: Tolerances
     setout: SetOut = Field(default_factory=SetOut)
     truing: Truing = Field(default_factory=Truing)
+    as_built: AsBuilt | None = None

@@ -6,6 +6,7 @@ cannot drift from what the models accept.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -68,7 +69,7 @@ class Part:
         dotted = ".".join(self.path)
         if self.many == "list":
             return f"[[{dotted}]]"
-        return f'[{dotted}."{self.example_name}"]' if self.many == "named" else f"[{dotted}]"
+        return f"[{dotted}.{_bare(self.example_name)}]" if self.many == "named" else f"[{dotted}]"
 
     def key(self, name: str) -> Key | None:
         """The key called ``name``."""
@@ -113,6 +114,11 @@ def toml(value: Any) -> str:
     return str(tomlkit.item(value).as_string())
 
 
+def _bare(name: str) -> str:
+    """A name as it stands in a header, in quotes only where TOML needs them."""
+    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else toml(name)
+
+
 def words(schema: Schema) -> str:
     """What to write for a JSON schema of one value."""
     if "oneOf" in schema:
@@ -126,6 +132,8 @@ def words(schema: Schema) -> str:
     if schema["type"] in ("number", "integer"):
         plain = "a number" if schema["type"] == "number" else "a whole number"
         return f"{plain}{_limits(schema)}"
+    if schema.get("format") == "date":
+        return "a day, year-month-day"
     if schema["type"] == "string":
         return f"text{_size(schema)}"
     return "true or false"

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from plumbrail.plan import fields as f
 from plumbrail.plan.section import Section
+from plumbrail.plan.zones import time_zone
 
 
 class Job(Section):
@@ -193,6 +194,12 @@ class Site(Section):
         examples=[0.40],
     )
     ground: Ground
+
+    @field_validator("timezone")
+    @classmethod
+    def _known_zone(cls, name: str) -> str:
+        time_zone(name)
+        return name
 
     @model_validator(mode="after")
     def _one_soil(self) -> Self:

@@ -26,7 +26,9 @@ competent person, never an approval.
 def starter_text() -> str:
     """A complete plan with a comment above every line saying what it is and whom to ask."""
     paragraphs = "\n\n".join(_wrap(p) for p in _HEAD.split("\n\n"))
-    parts = [part for part in outline().walk() if part.path and (part.keys or part.required)]
+    # what was built is measured, nobody plans it
+    asked = [part for part in outline().walk() if part.path[:1] != ("as_built",)]
+    parts = [part for part in asked if part.path and (part.keys or part.required)]
     return paragraphs.replace("\n\n", "\n#\n") + "\n" + "".join(_part(p) for p in parts)
 
 

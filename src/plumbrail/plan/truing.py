@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from plumbrail.plan import fields as f
 from plumbrail.plan.section import Section
@@ -67,13 +67,14 @@ class Instrument(Section):
     )
     error_angle: f.SmallAngle | None = Field(
         None,
-        description="Standard deviation of one reading of a level or an angle gauge.",
+        description="Standard deviation of one reading of a level or an angle gauge, in place of "
+        "error.",
         examples=["0.1 deg"],
     )
     per_length: f.Share | None = Field(
         None,
-        description="Further standard deviation, as a share of the length taped or of the distance "
-        "from pin 1 for a laser.",
+        description="Further standard deviation: of a tape, as a share of the length taped; of a "
+        "laser, of the distance from pin 1.",
         examples=["0.01 %"],
     )
     weight: f.LinearMass | None = Field(
@@ -89,6 +90,36 @@ class Instrument(Section):
         description="Temperature of a steel tape while it is used; it is right at 68 degF.",
         examples=["68 degF"],
     )
+
+    @model_validator(mode="after")
+    def _own_fields(self) -> Self:
+        """A field that its kind does not use would be passed over in silence."""
+        for name, kinds in _USED_BY.items():
+            if getattr(self, name) is not None and self.kind not in kinds:
+                instead = _INSTEAD.get((name, self.kind))
+                advice = f"write {instead}" if instead else "take it out"
+                raise ValueError(
+                    f"{name} is for {_list(kinds)}, and this is {_article(self.kind)}; {advice}"
+                )
+        return self
+
+
+_LENGTHS, _ANGLES = ("laser", "tape", "string"), ("level", "angle gauge")
+_USED_BY: dict[str, tuple[str, ...]] = {
+    "error": _LENGTHS, "error_angle": _ANGLES, "per_length": ("laser", "tape"),
+    "weight": ("string",), "pull": ("string",), "temperature": ("tape",),
+}  # fmt: skip
+_INSTEAD = {("error", kind): 'error_angle, for example error_angle = "0.1 deg"' for kind in _ANGLES}
+_INSTEAD |= {("error_angle", kind): 'error, for example error = "1/16 in"' for kind in _LENGTHS}
+
+
+def _article(kind: str) -> str:
+    return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
+
+
+def _list(kinds: tuple[str, ...]) -> str:
+    named = [_article(kind) for kind in kinds]
+    return " or ".join(filter(None, [", ".join(named[:-1]), named[-1]]))
 
 
 class Truing(Section):

@@ -1,0 +1,240 @@
+"""``plumbrail true``."""
+
+from __future__ import annotations
+
+import argparse
+from math import degrees
+from shlex import quote
+
+import numpy as np
+from rich.console import Console
+from rich.text import Text
+
+from plumbrail.cli.show import Column, console, print_json, print_table, print_written
+from plumbrail.errors import PlumbrailError
+from plumbrail.jobs.output import CAUTION
+from plumbrail.jobs.true_output import true_report
+from plumbrail.jobs.truing import Truing, as_built_plan, field_papers, record_gate, truing
+from plumbrail.jobs.truing import papers as true_papers
+from plumbrail.plan.reader import load_plan
+from plumbrail.truing.parts import Built, Outcome, Ready, Verdict
+from plumbrail.units import show
+
+FAMILIES = {
+    "straight": "Straight", "level": "Level", "parallel": "Parallel", "tilt": "Tilt",
+    "plane": "One plane", "plumb": "Plumb", "spacing": "Spacing", "square": "Square",
+    "height": "Height",
+}  # fmt: skip
+MARKS = {
+    Verdict.INSIDE: "inside", Verdict.OUTSIDE: "OUTSIDE", Verdict.UNSURE: "TOO UNCERTAIN",
+    Verdict.UNMEASURED: "NOT MEASURED", Verdict.UNSTATED: "NOT CHECKED",
+}  # fmt: skip
+URGENCY = (Verdict.OUTSIDE, Verdict.UNSURE, Verdict.UNMEASURED, Verdict.UNSTATED, Verdict.INSIDE)
+
+
+def run(given: argparse.Namespace) -> int:
+    """True up a frame, or write the blank field sheet; 0 only when it is ready to pour."""
+    if given.sheet:
+        return _field_sheet(given)
+    if given.readings is None:
+        raise PlumbrailError(
+            "the readings are missing: name the notebook, for example "
+            f"plumbrail true {quote(given.plan)} readings.csv; or write a blank field sheet with "
+            f"plumbrail true {quote(given.plan)} --sheet"
+        )
+    loaded = load_plan(given.plan)
+    made = truing(loaded, given.readings)
+    written = []
+    if given.out is not None:
+        written = [*true_papers(made, given.out), record_gate(made, given.out)]
+    if given.as_built is not None:
+        written.append(as_built_plan(made, loaded, given.as_built))
+    if given.json:
+        print_json(true_report(made))
+    else:
+        show_truing(console(), made, given.all)
+        print_written(console(), written)
+    return 0 if made.trued.gate.ready is Ready.READY else 1
+
+
+def _field_sheet(given: argparse.Namespace) -> int:
+    if given.json or given.readings is not None or given.as_built is not None:
+        raise PlumbrailError("--sheet writes a blank field sheet and takes no readings, no --json "
+                             "and no --as-built; leave those out")  # fmt: skip
+    written = field_papers(load_plan(given.plan), given.out or ".")
+    out = console()
+    print_written(out, written)
+    out.print("Print the sheets, or fill the value column of the .csv in any spreadsheet. Then: "
+              f"plumbrail true {quote(given.plan)} {quote(str(written[-1]))}",
+              markup=False, soft_wrap=True)  # fmt: skip
+    return 0
+
+
+def show_truing(out: Console, made: Truing, everything: bool = False) -> None:
+    """Verdict, reasons, moves, doubtful readings, values against tolerances, hold points."""
+    trued = made.trued
+    out.print(f"{made.plan.job.name}: {trued.gate.ready.value.upper()}", style="bold", markup=False)
+    out.print(_used(made), markup=False)
+    _list(out, "Why:", trued.gate.reasons)
+    _moves(out, made)
+    _list(out, "Look at these readings again; nothing was thrown away:",
+          [s.words for s in trued.survey.suspicions])  # fmt: skip
+    _list(out, "Rows that cannot be used:", [str(p) for p in trued.problems])
+    _list(out, _settles(made), [w.words for w in trued.missing])
+    _list(out, "Readings that would make the uncertain ones sure:",
+          [w.words for w in trued.sharper])  # fmt: skip
+    out.print()
+    _values(out, made, everything)
+    if everything:
+        _readings(out, made)
+    _list(out, "Notes:", trued.survey.notes)
+    _list(out, "Before any concrete, a person looks at each of these:",
+          [f"[ ] {h}" for h in trued.gate.hold_points])  # fmt: skip
+    _list(out, "Take care:", trued.gate.cautions)
+    out.print()
+    out.print(CAUTION)
+    out.print(f"{made.run.short}, readings {made.notebook.sha256[:8]}", style="dim", markup=False)
+
+
+def _used(made: Truing) -> str:
+    survey, book = made.trued.survey, made.notebook
+    aside = int(survey.suspect.sum())
+    parts = [f"{len(survey.readings) - aside} readings used"]
+    for count, words in (
+        (aside, "set aside until somebody looks again"), (len(book.struck), "struck by you"),
+        (book.blank, "not filled in"), (len(made.trued.problems), "rows that cannot be used"),
+    ):  # fmt: skip
+        if count:
+            parts.append(f"{count} {words}")
+    sure = "" if survey.enlarged <= 1 else (
+        f" The readings agree less well than their instruments promise; all uncertainties were "
+        f"taken {survey.enlarged:.1f} times as large."
+    )  # fmt: skip
+    return f"{', '.join(parts)}; {survey.freedom} of them check the others.{sure}"
+
+
+def _list(out: Console, title: str, lines: object) -> None:
+    told = list(lines)  # type: ignore[call-overload]
+    if told:
+        out.print(f"\n{title}", style="bold", markup=False)
+        for line in told:
+            out.print(f"  - {line}", markup=False)
+
+
+def _moves(out: Console, made: Truing) -> None:
+    mending = made.trued.mending
+    title = {
+        Outcome.NONE_NEEDED: "",
+        Outcome.MOVES: "Do this, in this order:",
+        Outcome.COARSE: "On paper these moves would do it, but the readings are too uncertain to "
+        "promise it. Measure more closely first:",
+        Outcome.IMPOSSIBLE: "No move of what is still free can do it. The smallest change:",
+    }[mending.outcome]
+    if not mending.moves:
+        return
+    out.print(f"\n{title}", style="bold", markup=False)
+    for i, move in enumerate(mending.moves):
+        fixed = "  (thought to be fixed)" if move.fixed else ""
+        out.print(f"  {i + 1}. {move.words}{fixed}", markup=False)
+    sure = "the fewest moves that can do it, proven" if mending.proven else (
+        f"not proven the fewest; at most {100 * mending.gap:.0f} % could be saved"
+    )  # fmt: skip
+    out.print(f"  ({sure}; smallest at that number)", markup=False)
+    _list(out, "Note each as a \"moved\" row in the notebook, then measure again:",
+          mending.remeasure)  # fmt: skip
+
+
+def _settles(made: Truing) -> str:
+    fewest = "These are the fewest that settle it" if made.trued.missing_proven else (
+        "These settle it; perhaps fewer would"
+    )  # fmt: skip
+    return f"Not measured yet. {fewest}:"
+
+
+def _values(out: Console, made: Truing, everything: bool) -> None:
+    built, units = made.trued.built, made.plan.job.units
+    rows: list[list[str | Text]] = []
+    for family, title in FAMILIES.items():
+        here = [i for i, f in enumerate(built.family) if f == family]
+        here.sort(key=lambda i: (URGENCY.index(built.verdict[i]), -closeness(built, i)))
+        for i in here if everything else here[:1]:
+            count = sum(built.verdict[k] is built.verdict[i] for k in here)
+            more = "" if everything or len(here) == 1 else f" ({count} of {len(here)})"
+            rows.append([
+                title, built.subject[i], built.what[i], amount(built, i, built.value[i], units),
+                plus_minus(built, i, units), allowed(built, i, units),
+                f"{MARKS[built.verdict[i]]}{more}",
+            ])  # fmt: skip
+    columns = [Column("As built"), Column("Where"), Column("Measured as"), Column("Is", True, True),
+               Column("±", True, True), Column("Allowed", True, True), Column("Result")]  # fmt: skip
+    print_table(out, "As built against plan" + ("" if everything else ", the worst of each kind"),
+                columns, rows)  # fmt: skip
+    if not everything:
+        out.print("--all shows every place and every reading.")
+
+
+def closeness(built: Built, i: int) -> float:
+    """How far a value is from the middle of its limits, 1 at a limit."""
+    half = 0.5 * (built.high[i] - built.low[i])
+    middle = 0.5 * (built.high[i] + built.low[i]) if np.isfinite(half) else 0.0
+    return float(abs(built.value[i] - middle) / half) if np.isfinite(half) else 0.0
+
+
+def amount(built: Built, i: int, value: float, units: str) -> str:
+    """A value, where it was measured."""
+    if built.verdict[i] is Verdict.UNMEASURED:
+        return "?"
+    return _said(built, i, value, units)
+
+
+def plus_minus(built: Built, i: int, units: str) -> str:
+    """Half the interval of the stated confidence."""
+    if not np.isfinite(built.sd[i]):
+        return "?"
+    half = built.factor * built.sd[i]
+    least = np.radians(0.05) if built.angle[i] else 0.0254 / 32 if units == "us" else 0.0005
+    if half < least:
+        return f"< {_said(built, i, 2 * least, units)}"
+    return _said(built, i, half, units)
+
+
+def allowed(built: Built, i: int, units: str) -> str:
+    """The limits of a value."""
+    low, high = built.low[i], built.high[i]
+    if not np.isfinite(high):
+        return "not stated"
+    if np.isclose(low, -high):
+        return f"± {_said(built, i, high, units)}"
+    return f"{_said(built, i, low, units)} to {_said(built, i, high, units)}"
+
+
+def _said(built: Built, i: int, value: float, units: str) -> str:
+    if built.angle[i]:
+        return f"{degrees(value) + 0.0:.1f}°"
+    return show(value, "length", units, 16) if units == "us" else f"{1000 * value + 0.0:.0f} mm"
+
+
+def _readings(out: Console, made: Truing) -> None:
+    s, units = made.trued.survey, made.plan.job.units
+    rows: list[list[str | Text]] = []
+    for i, r in enumerate(s.readings):
+        angle = r.kind in ("plumb", "tilt")
+        where = " – ".join(p for p in (r.start, r.end) if p) + (f" at {r.at}" if r.at else "")
+        off = f"{degrees(s.residual[i]):+.2f}°" if angle else _fine(s.residual[i], units)
+        finds = "nothing checks it" if not np.isfinite(s.mdb[i]) else (
+            f"{degrees(s.mdb[i]):.2f}°" if angle else _fine(s.mdb[i], units).lstrip("+")
+        )  # fmt: skip
+        rows.append([
+            str(r.line), str(r.kind), where, r.text, off, f"{s.redundancy[i]:.2f}", finds,
+            "set aside" if s.suspect[i] else "used",
+        ])  # fmt: skip
+    columns = [Column("Line", True), Column("Kind"), Column("Where"), Column("Read"),
+               Column("Correction", True, True), Column("Checked by others", True),
+               Column("Blunder it would show", True, True), Column("", no_wrap=True)]  # fmt: skip
+    print_table(out, "Readings", columns, rows)
+
+
+def _fine(value: float, units: str) -> str:
+    if units == "us":
+        return f"{value / 0.0254:+.2f} in"
+    return f"{1000 * value:+.1f} mm"

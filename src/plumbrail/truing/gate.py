@@ -1,0 +1,212 @@
+"""The pour gate: ready, not ready or not enough readings, with every reason."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plumbrail.errors import Problem
+from plumbrail.notebook.entries import Struck
+from plumbrail.truing.families import Label, amounts, label
+from plumbrail.truing.holdpoints import CAUTIONS, HOLD_POINTS
+from plumbrail.truing.parts import Built, Gate, Mending, Outcome, Ready, Survey, Verdict
+
+Array = NDArray[np.float64]
+
+_MOST = 8
+"""Lines of one sort, and names in one line, before the rest is only counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """Values of one kind and row that share a verdict."""
+
+    first: Label
+    picks: tuple[int, ...]
+    """Indices of values, the worst first."""
+    of: int
+    """Values of this kind and row in all."""
+
+
+def gate(
+    built: Built, survey: Survey, mending: Mending, problems: Sequence[Problem],
+    struck: Sequence[Struck], blank: int, units: str,
+) -> Gate:  # fmt: skip
+    """Verdict before the pour.
+
+    ``problems``: rows of the notebook that cannot be used; ``blank``: rows of a field sheet without
+    a value; ``units``: ``us`` or ``metric``. *Ready* only when every value with a stated tolerance
+    is inside, nothing is suspected, no row is unread and no move is needed.
+    """
+    severity = _severity(built)
+    against = [
+        *_nothing_read(survey),
+        *_listed([f"row not read: {p}" for p in problems], "rows not read"),
+        *_listed([f"suspected: {s.words}" for s in survey.suspicions], "suspected readings"),
+        *_grouped(built, Verdict.OUTSIDE, severity, lambda g: _outside(built, g, units)),
+        *_moves(mending, built),
+    ]
+    few = [
+        *_grouped(
+            built, Verdict.UNMEASURED, np.zeros(len(built.ids)), lambda g: _unmeasured(built, g)
+        ),
+        *_grouped(built, Verdict.UNSURE, severity, lambda g: _unsure(built, g, units)),
+        *_coarse(mending),
+        *_no_values(built),
+    ]
+    ready = Ready.NOT_READY if against else Ready.TOO_FEW if few else Ready.READY
+    good = [] if against or few else [_all_inside(built, mending)]
+    notes = [*_unstated(built), *_unchecked(survey), *_left(struck, blank)]
+    return Gate(ready, (*good, *against, *few, *notes), HOLD_POINTS, CAUTIONS)
+
+
+def _nothing_read(survey: Survey) -> list[str]:
+    return [] if survey.readings else ["no readings: nothing has been measured"]
+
+
+def _listed(lines: list[str], noun: str) -> list[str]:
+    rest = len(lines) - _MOST
+    return lines if rest <= 0 else [*lines[:_MOST], f"{rest} more {noun}"]
+
+
+def _severity(built: Built) -> Array:
+    """How far each value is from the middle of its limits, in half widths of them."""
+    stated = np.isfinite(built.low) & np.isfinite(built.high)
+    low, high = np.where(stated, built.low, -1.0), np.where(stated, built.high, 1.0)
+    half = np.maximum(0.5 * (high - low), 1e-9)
+    return np.where(stated, np.abs(built.value - 0.5 * (low + high)) / half, 0.0)
+
+
+def _grouped(
+    built: Built, verdict: Verdict, severity: Array,
+    line: Callable[[_Group], str],
+) -> list[str]:  # fmt: skip
+    """One line for each kind and row with such a verdict, the worst first."""
+    labels = [label(id) for id in built.ids]
+
+    def kind(i: int) -> tuple[str, str]:
+        return labels[i].kind, labels[i].row
+
+    found = []
+    for _, members in groupby(sorted(range(len(labels)), key=kind), key=kind):
+        every = list(members)
+        picks = [i for i in every if built.verdict[i] is verdict]
+        if picks:
+            picks.sort(key=lambda i: -severity[i])
+            found.append(_Group(labels[picks[0]], tuple(picks), len(every)))
+    found.sort(key=lambda g: (-severity[g.picks[0]], g.picks[0]))
+    return [line(group) for group in found]
+
+
+def _outside(built: Built, group: _Group, units: str) -> str:
+    return (
+        f"outside: {group.first.title}, {_share(group)}, worst {group.first.place} "
+        f"{_figure(built, group.picks[0], group.first, units)}"
+    )
+
+
+def _unsure(built: Built, group: _Group, units: str) -> str:
+    i = group.picks[0]
+    give = amounts([float(built.factor * built.sd[i])], bool(built.angle[i]), units)[0]
+    return (
+        f"too uncertain to say: {group.first.title}, {_share(group)}, worst {group.first.place} "
+        f"{_figure(built, i, group.first, units)}, give or take {give}"
+    )
+
+
+def _figure(built: Built, i: int, name: Label, units: str) -> str:
+    """``5/16 in low (1/4 in allowed)``; of the tilt the angle itself and its band."""
+    value, low, high = float(built.value[i]), float(built.low[i]), float(built.high[i])
+    angle, family = bool(built.angle[i]), name.family
+    if -low != high:
+        text, first, last = amounts([value, low, high], angle, units)
+        way = f" {family.more}" if value > high else f" {family.less}" if value < low else ""
+        return f"{text}{way} ({first} to {last} allowed)"
+    text, most = amounts([value, high], angle, units)
+    return f"{text} {family.more if value > 0 else family.less} ({most} allowed)"
+
+
+def _share(group: _Group) -> str:
+    return f"{len(group.picks)} of {group.of} {group.first.family.noun}"
+
+
+def _unmeasured(built: Built, group: _Group) -> str:
+    places = [label(built.ids[i]).place for i in group.picks]
+    rest = len(places) - _MOST
+    which = ", ".join(places[:_MOST]) + (f" and {rest} more" if rest > 0 else "")
+    which = "" if len(places) == group.of > 1 else f": {which}"
+    return f"not measured: {group.first.title}, {_share(group)}{which}"
+
+
+def _moves(mending: Mending, built: Built) -> list[str]:
+    count = len(mending.moves)
+    if mending.outcome is Outcome.MOVES:
+        word = "1 move is" if count == 1 else f"{count} moves are"
+        return [f"{word} needed: {_joined([m.words for m in mending.moves])}"]
+    if mending.outcome is not Outcome.IMPOSSIBLE:
+        return []
+    stuck = [f"{built.subject[i]} ({label(built.ids[i]).title})" for i in mending.stuck]
+    lines = [f"no allowed move brings inside: {_joined(stuck)}" if stuck else "no moves can do it"]
+    fixed = [m.words for m in mending.moves if m.fixed]
+    if fixed:
+        lines.append(f"what was thought fixed would have to change: {_joined(fixed)}")
+    return lines
+
+
+def _joined(words: list[str]) -> str:
+    rest = len(words) - _MOST
+    return "; ".join(words[:_MOST]) + (f"; and {rest} more" if rest > 0 else "")
+
+
+def _coarse(mending: Mending) -> list[str]:
+    if mending.outcome is not Outcome.COARSE:
+        return []
+    return ["the readings are too uncertain to promise that any moves suffice"]
+
+
+def _no_values(built: Built) -> list[str]:
+    judged = [v for v in built.verdict if v is not Verdict.UNSTATED]
+    return [] if judged else ["nothing was compared with a tolerance"]
+
+
+def _all_inside(built: Built, mending: Mending) -> str:
+    count = int(built.has(Verdict.INSIDE).sum())
+    sure = f"{100 * mending.confidence:.4g} % confidence"
+    return f"all {count} values that have a tolerance are inside it, at {sure}"
+
+
+def _unstated(built: Built) -> list[str]:
+    families = dict.fromkeys(
+        f for f, v in zip(built.family, built.verdict, strict=True) if v is Verdict.UNSTATED
+    )
+    if not families:
+        return []
+    return [f"not checked, no tolerance stated: {', '.join(families)}"]
+
+
+def _unchecked(survey: Survey) -> list[str]:
+    """Readings that stand alone: a slip in one of them would not be seen."""
+    lines = []
+    alone = int(np.sum((survey.redundancy < 1e-6) & ~survey.suspect))
+    if alone:
+        word = "1 reading is" if alone == 1 else f"{alone} readings are"
+        lines.append(f"not checked: {word} confirmed by no other; a slip there would not be seen")
+    if survey.enlarged > 1.0:
+        lines.append(
+            "the readings agree less well than their instruments say: every uncertainty is taken "
+            f"{survey.enlarged:.3g} times as large"
+        )
+    return lines
+
+
+def _left(struck: Sequence[Struck], blank: int) -> list[str]:
+    lines = [f"struck out, not used: line {s.line}, {s.words}" for s in struck]
+    lines = _listed(lines, "readings struck out")
+    if blank:
+        word = "1 row of the field sheet is" if blank == 1 else f"{blank} rows of the sheet are"
+        lines.append(f"not checked: {word} still blank")
+    return lines

@@ -1,0 +1,217 @@
+"""The fewest, then smallest moves that bring everything inside tolerance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plumbrail.truing.freedom import AXES, Freedom
+from plumbrail.truing.margins import (
+    MEASURED,
+    PAPER,
+    Rung,
+    judged,
+    rungs,
+    too_coarse,
+    wanting,
+)
+from plumbrail.truing.order import ordered, readings_again
+from plumbrail.truing.parts import Built, Mending, Move, Outcome, Positions, Verdict
+from plumbrail.truing.planning import Draft, Rows, draft, possible
+from plumbrail.truing.steps import STEP, Limits, in_steps
+from plumbrail.truing.stuck import stuck_rows
+from plumbrail.truing.words import move_words
+
+Array = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Amounts in steps and what they are worth."""
+
+    outcome: Outcome
+    steps: Array
+    aim: str
+    draft: Draft
+    stuck: tuple[int, ...] = ()
+
+
+def mend(
+    built: Built, positions: Positions, freedom: Freedom, units: str, confidence: float
+) -> Mending:
+    """Moves for what is outside, by the ladder of ``margins``; ``units`` is ``us`` or ``metric``.
+
+    No value outside and none unsure: no moves needed. Nothing that calls for a move but something
+    unsure, which the same readings once more could settle: readings too coarse, without moves.
+    """
+    if not wanting(built).any():
+        unsure = bool((built.has(Verdict.UNSURE) | too_coarse(built)).any())
+        return _at_rest(built, unsure, confidence)
+    search = _Search(built, freedom, STEP[units])
+    answer = search.allowed() or search.impossible()
+    moves = _moves(freedom, answer.steps, STEP[units], units)
+    d = answer.draft
+    return Mending(
+        answer.outcome, moves, search.after(answer.steps), answer.stuck,
+        readings_again(moves, positions.points.stations), d.bound >= d.count,
+        (d.count - d.bound) / d.count if d.count else 0.0, confidence, answer.aim,
+    )  # fmt: skip
+
+
+def _at_rest(built: Built, unsure: bool, confidence: float) -> Mending:
+    outcome = Outcome.COARSE if unsure else Outcome.NONE_NEEDED
+    aim = PAPER if unsure else MEASURED
+    return Mending(outcome, (), built.value.copy(), (), (), True, 0.0, confidence, aim)
+
+
+@dataclass(frozen=True)
+class _Search:
+    built: Built
+    freedom: Freedom
+    step: float
+
+    def after(self, steps: Array) -> Array:
+        """What each value becomes."""
+        moved = self.freedom.effect.T @ (steps * self.step)
+        return np.asarray(self.built.value + self.built.slope @ moved)
+
+    def change(self) -> Array:
+        """(values, actions) change per step, without what arithmetic leaves of zero."""
+        A = self.built.slope @ self.freedom.effect.T * self.step
+        tiny = 1e-9 * np.abs(A).max(axis=1, keepdims=True, initial=0.0)
+        return np.where(np.abs(A) > tiny, A, 0.0)
+
+    def limits(self, rung: Rung, use: Mask) -> Limits:
+        """Rows of the judged values and of the shared room, in steps, each in its own measure.
+
+        A value that nothing in use can change, and that is inside as it is, asks for nothing.
+        """
+        b, f = self.built, self.freedom
+        A = self.change() * use
+        room = np.minimum(b.value - b.low, b.high - b.value)
+        rows = judged(b) & ((np.abs(A) > 0.0).any(axis=1) | (room < 0.0))
+        size = np.abs(A[rows]).max(axis=1, initial=0.0)
+        size = np.where(size > 0.0, size, 1.0)
+
+        def span(margin: Array) -> tuple[Array, Array]:
+            low, high = b.low + margin - b.value, b.high - margin - b.value
+            # At rest, a value that reads inside keeps what it has, to the last digit.
+            held = b.has(Verdict.INSIDE)
+            low, high = np.where(held, np.minimum(low, 0.0), low), np.where(
+                held, np.maximum(high, 0.0), high
+            )  # fmt: skip
+            least = np.concatenate([low[rows] / size, f.shared_least / self.step])
+            return least, np.concatenate([high[rows] / size, f.shared_most / self.step])
+
+        return Limits(
+            np.vstack([A[rows] / size[:, None], f.shared * use]),
+            *span(rung.planned), *span(rung.kept),
+            np.where(use, f.least, 0.0) / self.step, np.where(use, f.most, 0.0) / self.step,
+        )  # fmt: skip
+
+    def rows(self, limits: Limits) -> Rows:
+        """The limits that should be kept, for the search."""
+        axis = np.array([AXES.index(a) for a in self.freedom.axis])
+        return Rows(limits.A, limits.low, limits.high, limits.least, limits.most, axis)
+
+    def ladder(self, use: Mask, first: int = 0) -> Iterator[tuple[Rung, Limits]]:
+        """Lines of the ladder that some amounts can keep, most room first."""
+        for rung in rungs(self.built, self.freedom, use, self.step)[first:]:
+            limits = self.limits(rung, use)
+            if (limits.low <= limits.high).all() and possible(_only(self.rows(limits), use)):
+                yield rung, limits
+
+    def allowed(self) -> Answer | None:
+        """Moves of what may be moved."""
+        use = ~self.freedom.fixed
+        for rung, limits in self.ladder(use):
+            found = self.solved(limits, use, use)
+            if found is not None:
+                steps, plan = found
+                coarse = rung.aim == PAPER or bool(too_coarse(self.built).any())
+                outcome = Outcome.COARSE if coarse else Outcome.MOVES
+                return Answer(outcome, steps, PAPER if coarse else rung.aim, plan)
+        return None
+
+    def solved(self, limits: Limits, use: Mask, counted: Mask) -> tuple[Array, Draft] | None:
+        """Drafted, then in whole steps."""
+        plan = _draft(self.rows(limits), use, counted)
+        if plan is None:
+            return None
+        steps = in_steps(limits, plan.amount)
+        return None if steps is None else (steps, plan)
+
+    def impossible(self) -> Answer:
+        """The smallest change of what was thought fixed, and the allowed moves that go with it."""
+        fixed = self.freedom.fixed
+        stuck = self.stuck()
+        every = np.ones_like(fixed)
+        for rung, limits in self.ladder(every, first=2):
+            plan = _draft(self.rows(limits), every, fixed)
+            if plan is None:
+                continue
+            amount = self.with_allowed(limits, plan.amount)
+            steps = in_steps(limits, amount)
+            if steps is not None:
+                return Answer(Outcome.IMPOSSIBLE, steps, rung.aim, plan, stuck)
+        none = Draft(np.zeros(len(fixed)), 0, 0, True)
+        return Answer(Outcome.IMPOSSIBLE, none.amount, PAPER, none, stuck)
+
+    def with_allowed(self, limits: Limits, amount: Array) -> Array:
+        """Fixed changes as found; the fewest allowed moves that go with them."""
+        fixed = self.freedom.fixed
+        gone = limits.A[:, fixed] @ amount[fixed]
+        rows = self.rows(limits)
+        rest = Rows(rows.A, rows.low - gone - 1e-6, rows.high - gone + 1e-6, rows.least, rows.most,
+                    rows.axis)  # fmt: skip
+        plan = _draft(rest, ~fixed, ~fixed)
+        return amount if plan is None else np.where(fixed, amount, plan.amount)
+
+    def stuck(self) -> tuple[int, ...]:
+        """Values that no allowed move brings inside: the fewest that have to stay outside."""
+        use = ~self.freedom.fixed
+        b, f = self.built, self.freedom
+        index = np.flatnonzero(judged(b))
+        A = self.change()[np.ix_(index, use)]
+        size = np.abs(A).max(axis=1, initial=0.0)
+        size = np.where(size > 0.0, size, 1.0)
+        span = ((b.low - b.value)[index] / size, (b.high - b.value)[index] / size)
+        broken = stuck_rows(
+            A / size[:, None], *span, f.least[use] / self.step, f.most[use] / self.step,
+            f.shared[:, use], f.shared_least / self.step, f.shared_most / self.step,
+        )  # fmt: skip
+        return tuple(int(i) for i in index[broken])
+
+
+def _only(rows: Rows, use: Mask) -> Rows:
+    return Rows(rows.A[:, use], rows.low, rows.high, rows.least[use], rows.most[use],
+                rows.axis[use])  # fmt: skip
+
+
+def _draft(rows: Rows, use: Mask, counted: Mask) -> Draft | None:
+    plan = draft(_only(rows, use), counted[use])
+    if plan is None:
+        return None
+    amount = np.zeros(len(use))
+    amount[use] = plan.amount
+    return Draft(amount, plan.count, plan.bound, plan.smallest)
+
+
+def _moves(freedom: Freedom, steps: Array, step: float, units: str) -> tuple[Move, ...]:
+    """One move for each place and axis; a change beyond what is allowed makes the whole fixed."""
+    total: dict[tuple[str, str], float] = {}
+    fixed: dict[tuple[str, str], bool] = {}
+    for i in np.flatnonzero(steps):
+        key = (freedom.place[i], str(freedom.axis[i]))
+        total[key] = total.get(key, 0.0) + float(steps[i]) * step
+        fixed[key] = fixed.get(key, False) or bool(freedom.fixed[i])
+    axes = {str(a): a for a in AXES}
+    return ordered(
+        Move(place, axis, amount, move_words(place, axes[axis], amount, fixed[place, axis], units),
+             fixed[place, axis])
+        for (place, axis), amount in total.items() if abs(amount) > 0.5 * step
+    )  # fmt: skip

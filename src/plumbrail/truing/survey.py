@@ -1,0 +1,96 @@
+"""From a notebook to where the points are, and how well that is known."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from plumbrail.errors import Problem
+from plumbrail.notebook.entries import Axis, Notebook
+from plumbrail.plan.truing import Truing
+from plumbrail.truing.adjust import Adjusted, adjust
+from plumbrail.truing.determined import span
+from plumbrail.truing.gather import Pseudo, gather
+from plumbrail.truing.naming import AXIS_WORDS
+from plumbrail.truing.parts import Array, Positions, Survey
+from plumbrail.truing.points import Points
+from plumbrail.truing.posed import Posed, posed
+from plumbrail.truing.quality import enlargement, test_limit
+from plumbrail.truing.snoop import Snooped, snoop
+from plumbrail.truing.suspicion import Scene, amount, suspicions
+from plumbrail.truing.versions import AXES
+
+
+def survey(
+    points: Points, notebook: Notebook, truing: Truing, units: str = "us"
+) -> tuple[Survey, tuple[Problem, ...]]:
+    """Adjust all readings of a notebook and name those that look wrong.
+
+    ``units`` of the words, ``us`` or ``metric``. Rows that do not fit the site or its instruments
+    come back as problems; the others are used. Raises SurveyError when readings contradict each
+    other too much for any result.
+    """
+    network, problems = gather(points, notebook.readings, notebook.moved, truing)
+    problem = posed(network)
+    snooped = snoop(problem.observe, problem.observed, problem.sd, problem.start)
+    adjusted, kept = snooped.adjusted, ~snooped.suspect[: len(network.readings)]
+    loose = network.loose(kept)
+    if loose.shape[1] > network.loose().shape[1]:
+        problem = posed(network, kept)
+        every = np.append(kept, np.ones(len(problem.pseudo.value), dtype=bool))
+        adjusted = adjust(problem.observe, problem.observed, problem.sd, problem.start, kept=every)
+    return _survey(problem, adjusted, snooped, loose, units), problems
+
+
+def _survey(
+    problem: Posed, adjusted: Adjusted, snooped: Snooped, loose: Array, units: str
+) -> Survey:
+    network = problem.network
+    m, full, spots = len(network.readings), problem.full(adjusted.x), network.places.size
+    grown = enlargement(adjusted)
+    cov = grown**2 * network.current(network.current(adjusted.cov).T)
+    xyz = full[:spots].reshape(-1, 3)[network.versions.current]
+    positions = Positions(network.points, xyz, cov, span(network.current(loose)))
+    groups = [tuple(i for i in g if i < m) for g in snooped.groups]
+    sd = network.sd * grown / np.sqrt(np.maximum(adjusted.redundancy[:m], 1e-6))
+    scene = Scene(network, full, snooped.size[:m], sd, units)
+    return Survey(
+        positions=positions, readings=network.readings,
+        adjusted=network.observed + adjusted.residual[:m], residual=adjusted.residual[:m],
+        sd=network.sd, redundancy=adjusted.redundancy[:m], w=adjusted.w[:m],
+        mdb=adjusted.mdb[:m], suspect=snooped.suspect[:m],
+        suspicions=suspicions(scene, [g for g in groups if g]),
+        setups=network.setups, setup_height=full[spots:],
+        freedom=adjusted.freedom, statistic=adjusted.statistic,
+        limit=test_limit(adjusted.freedom), enlarged=grown,
+        iterations=adjusted.iterations, last_step=adjusted.last_step,
+        notes=network.notes + _doubts(problem.pseudo, snooped, m, units),
+    )  # fmt: skip
+
+
+def _doubts(pseudo: Pseudo, snooped: Snooped, m: int, units: str) -> tuple[str, ...]:
+    """Noted moves and pins that the readings contradict."""
+    words = []
+    first = {int(line): i for i, line in reversed(list(enumerate(pseudo.line)))}
+    for i in np.flatnonzero(snooped.suspect[m:]):
+        off, point, line = -float(snooped.size[m + i]), pseudo.words[i], int(pseudo.line[i])
+        if not line:
+            words.append(
+                f"{point or 'the ground'} does not stand where the plan has it, by "
+                f"{amount(off, False, units)}"
+            )
+            continue
+        axis = AXES[(int(i) - first[line]) % 3]
+        words.append(f"line {line}: {point} seems to have moved "
+                     f"{_further(axis, off, float(pseudo.value[i]), units)}")  # fmt: skip
+    return tuple(words)
+
+
+def _further(axis: Axis, off: float, noted: float, units: str) -> str:
+    much = amount(off, False, units)
+    if noted:
+        return f"{much} {'more' if off * noted > 0 else 'less'} than noted"
+    right, left = AXIS_WORDS.get(axis, ("top", "bottom"))
+    way = ("up" if off > 0 else "down") if axis is Axis.UP else (
+        f"to the {right if off > 0 else left}"
+    )  # fmt: skip
+    return f"{much} {way} as well"

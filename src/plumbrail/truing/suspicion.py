@@ -1,0 +1,163 @@
+"""Suspected blunders in words of the site; a person decides, nothing is dropped."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from plumbrail.notebook.entries import Axis, Kind, Reading
+from plumbrail.truing.gather import Gathered
+from plumbrail.truing.guesses import CLOSE, Case, Other, questions
+from plumbrail.truing.instruments import TAPED
+from plumbrail.truing.naming import AXIS_WORDS, named
+from plumbrail.truing.observe import read_off
+from plumbrail.truing.parts import Array, Suspicion
+from plumbrail.truing.points import Place
+from plumbrail.truing.rows import make_rows
+from plumbrail.units import show, show_length_inches
+
+
+@dataclass(frozen=True)
+class Scene:
+    """The adjusted network that suspects are judged against."""
+
+    network: Gathered
+    full: Array
+    """(size,) all coordinates and laser heights."""
+    size: Array
+    """(readings,) by how much each would read too far positive if it alone were wrong."""
+    size_sd: Array
+    units: str
+
+    def case(self, i: int) -> Case:
+        """One reading."""
+        return Case(self.network.readings[i], float(self.size[i]), float(self.size_sd[i]),
+                    self.units)  # fmt: skip
+
+
+def suspicions(scene: Scene, groups: Sequence[tuple[int, ...]]) -> tuple[Suspicion, ...]:
+    """One for each group of readings that cannot be told apart, first by line."""
+    cases = {i: scene.case(i) for group in groups for i in group}
+    found = []
+    for group in groups:
+        words = [_sentence(scene, i, cases) for i in group]
+        if len(words) > 1:
+            text = f"either {', or '.join(words)}. They cannot be told apart: measure them again"
+        else:
+            text = words[0]
+        found.append(Suspicion(tuple(group), cases[group[0]].size, text))
+    return tuple(sorted(found, key=lambda s: scene.network.readings[s.readings[0]].line))
+
+
+def _sentence(scene: Scene, i: int, cases: dict[int, Case]) -> str:
+    """``tape F2–B2 (line 14) reads 12 in long: was a foot misread?``"""
+    case = cases[i]
+    reading = case.reading
+    asked = list(_swapped(case, cases.values()))
+    asked += [q for q in questions(case, _others(scene, i)) if not asked]
+    question = f": {', or '.join(asked)}?" if asked else ": measure it again"
+    return f"{named(reading)} (line {reading.line}) {_off(scene.network, case)}{question}"
+
+
+def _swapped(case: Case, others: Iterable[Case]) -> Iterator[str]:
+    """Each of two suspects has the value of the other."""
+    for other in others:
+        same = other.reading.kind is case.reading.kind and other.reading is not case.reading
+        slack = CLOSE * math.hypot(case.sd, other.sd)
+        crossed = max(abs(case.reading.value - other.truth), abs(other.reading.value - case.truth))
+        if same and crossed <= slack:
+            yield f"was it swapped with line {other.reading.line}"
+            return
+
+
+def _off(network: Gathered, case: Case) -> str:
+    """``reads 12 in long``, ``leans 1.0° too far to the back``."""
+    reading, more = case.reading, case.size > 0
+    kind = reading.kind
+    much = amount(case.size, kind in (Kind.PLUMB, Kind.TILT), case.units)
+    if kind in TAPED:
+        return f"reads {much} {'long' if more else 'short'}"
+    if kind is Kind.ROD:
+        return f"reads {much} too {'much' if more else 'little'}"
+    if kind is Kind.STRING_HEIGHT:
+        return f"reads {much} too {'high' if more else 'low'}"
+    if kind is Kind.TILT:
+        return f"reads {much} too {'steep' if more else 'flat'}"
+    way = reading.axis if kind is Kind.PLUMB else _off_axis(network, reading)
+    right, left = AXIS_WORDS[way or Axis.ACROSS]
+    return f"reads {much} too far to the {right if more else left}"
+
+
+def _off_axis(network: Gathered, reading: Reading) -> Axis:
+    """Which way a string side is measured."""
+    points = network.points
+    start, end = (points.index(n.removesuffix(" top")) for n in (reading.start, reading.end))
+    step = points.planned[end] - points.planned[start]
+    return Axis.ACROSS if abs(step[0]) >= abs(step[1]) else Axis.ALONG
+
+
+def amount(value: float, angle: bool, units: str) -> str:
+    """Size of a slip without its sign: ``12 in``, ``305 mm``, ``1.0°``."""
+    if angle:
+        return show(abs(value), "angle", units)
+    if units == "us":
+        return show_length_inches(abs(value)).replace('"', " in")
+    return show(round(abs(value), 3), "length", units)
+
+
+def _others(scene: Scene, i: int) -> tuple[Other, ...]:
+    """What neighbouring points, the other direction or another set-up would have read."""
+    network = scene.network
+    reading = network.readings[i]
+    pairs = list(_alternatives(network, reading))
+    if not pairs:
+        return ()
+    changed = [replace(r, line=reading.line) for _, r in pairs]
+    xyz = scene.full[: 3 * len(network.versions.point)].reshape(-1, 3)
+    lasers = scene.full[xyz.size :]
+    found = []
+    for (words, _), other in zip(pairs, changed, strict=True):
+        made, _ = make_rows(network.points, network.versions, [other], network.truing)
+        if not made.readings:
+            continue
+        height = [lasers[network.setups.index(name)] for name in made.setups]
+        value, _ = read_off(made.rows, xyz, np.array(height, dtype=float))
+        found.append(Other(words, float(value[0])))
+    return tuple(found)
+
+
+def _alternatives(network: Gathered, reading: Reading) -> Iterator[tuple[str, Reading]]:
+    """Readings that are easily taken for this one, with the question to ask."""
+    for slot in ("start", "end", "at"):
+        name: str = getattr(reading, slot)
+        for near in _neighbours(network, name) if name else ():
+            if near not in (reading.start, reading.end, reading.at):
+                changed: Reading = replace(reading, **{slot: near})  # type: ignore[arg-type]
+                yield f"was {near} read instead of {name}", changed
+    if reading.kind is Kind.PLUMB and reading.axis in AXIS_WORDS:
+        other = Axis.ALONG if reading.axis is Axis.ACROSS else Axis.ACROSS
+        yield f"was it read {other}", replace(reading, axis=other)
+    if reading.kind is Kind.ROD:
+        for setup in network.setups:
+            if setup != reading.setup:
+                yield f"was it read from set-up {setup}", replace(reading, setup=setup)
+
+
+def _neighbours(network: Gathered, name: str) -> Iterator[str]:
+    """The posts on either side and across, and the other places of the same post."""
+    points = network.points
+    post, _, part = name.partition(" ")
+    if post not in points.ids:
+        i = points.index(name)
+        yield from (points.ids[j] for j in points.of(Place(int(points.place[i]))) if j != i)
+        return
+    row, n = post[0], int(post[1:])
+    tail = f" {part}" if part else ""
+    for station in (n - 1, n + 1):
+        if 1 <= station <= points.stations:
+            yield f"{row}{station}{tail}"
+    yield f"{'B' if row == 'F' else 'F'}{n}{tail}"
+    yield from (f"{post}{t}" for t in ("", " top") if t != tail)
