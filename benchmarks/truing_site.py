@@ -35,9 +35,9 @@ def frame_off_plan(points: Points, rng: np.random.Generator) -> Array:
     xyz = points.planned.copy()
     heads, bases = points.of(Place.HEAD), points.of(Place.BASE)
     back = points.row[heads] == 1
-    sd = np.where(back[:, None], [0.25, 0.15, 0.15], [0.3, 0.5, 0.4]) * INCH
+    sd = np.where(back[:, None], [0.15, 0.12, 0.12], [0.3, 0.5, 0.4]) * INCH
     xyz[heads] += rng.normal(size=(len(heads), 3)) * sd
-    lean = rng.normal(size=(len(bases), 2)) * np.radians(0.3)
+    lean = rng.normal(size=(len(bases), 2)) * np.radians(np.where(back, 0.15, 0.4))[:, None]
     rise = (xyz[heads, 2] - xyz[bases, 2])[:, None]
     xyz[bases, :2] = xyz[heads, :2] - rise * np.tan(lean)
     _ends(points, xyz)
@@ -105,8 +105,11 @@ class Crew:
         if w.kind not in (Kind.PLUMB, Kind.TILT):
             value = round(value / (INCH / 16)) * INCH / 16
         setup = f"{w.setup or 'A'}{self.round}" if w.kind is Kind.ROD else ""
-        self.readings.append(Reading(line, "", w.kind, w.start, w.end, w.at, float(value), w.axis,
-                                     INSTRUMENT.get(w.kind, "tape"), setup, "", f"{value:.4f}"))  # fmt: skip
+        tool = INSTRUMENT.get(w.kind, "tape")
+        self.readings.append(Reading(
+            line, "", w.kind, w.start, w.end, w.at, float(value), w.axis, tool, setup, "",
+            f"{value:.4f}",
+        ))  # fmt: skip
 
     def _true(self, w: Wanted, at: str | None = None) -> float:
         p = {name: self._place(name) for name in (at or w.start, w.end, w.at) if name}

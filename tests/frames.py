@@ -45,8 +45,13 @@ def crooked(points: Points, seed: int = 1, size: float = INCH) -> np.ndarray:
     return points.planned + off
 
 
-def truth_of(points: Points, readings: Sequence[Reading], xyz: np.ndarray, truing: Truing,
-             moved: tuple[Moved, ...] = ()) -> tuple[Reading, ...]:
+def truth_of(
+    points: Points,
+    readings: Sequence[Reading],
+    xyz: np.ndarray,
+    truing: Truing,
+    moved: tuple[Moved, ...] = (),
+) -> tuple[Reading, ...]:
     """Exact values for readings of a frame that stands at ``xyz`` in the end."""
     versions, _ = versions_of(points, moved)
     made, problems = make_rows(points, versions, readings, truing)
@@ -58,12 +63,23 @@ def truth_of(points: Points, readings: Sequence[Reading], xyz: np.ndarray, truin
     return tuple(replace(r, value=float(v)) for r, v in zip(made.readings, value, strict=True))
 
 
-def reading(line: int, kind: Kind, start: str, end: str = "", at: str = "", *, setup: str = "",
-            axis: Axis | None = None, value: float = 0.0, instrument: str = "",
-            text: str = "") -> Reading:
+def reading(
+    line: int,
+    kind: Kind,
+    start: str,
+    end: str = "",
+    at: str = "",
+    *,
+    setup: str = "",
+    axis: Axis | None = None,
+    value: float = 0.0,
+    instrument: str = "",
+    text: str = "",
+) -> Reading:
     """One row of a notebook."""
-    return Reading(line, "", kind, start, end, at, value, axis, instrument or TOOLS[kind][0],
-                   setup, "", text)
+    return Reading(
+        line, "", kind, start, end, at, value, axis, instrument or TOOLS[kind][0], setup, "", text
+    )
 
 
 def rows_for(wanted: Iterable[Wanted], first: int = 2) -> list[Reading]:
@@ -79,8 +95,15 @@ def notebook(readings: Iterable[Reading], moved: tuple[Moved, ...] = ()) -> Note
     return Notebook(tuple(readings), (), (), (), moved, 0, (), "0" * 64, "test.csv")
 
 
-def measured(points: Points, xyz: np.ndarray, *, noise: float = 0.0, seed: int = 2,
-             truing: Truing | None = None, wanted: Iterable[Wanted] | None = None) -> Notebook:
+def measured(
+    points: Points,
+    xyz: np.ndarray,
+    *,
+    noise: float = 0.0,
+    seed: int = 2,
+    truing: Truing | None = None,
+    wanted: Iterable[Wanted] | None = None,
+) -> Notebook:
     """All field readings of a frame, with ``noise`` standard deviations of error each."""
     truing = truing or Truing()
     rows = rows_for(field_readings(points) if wanted is None else wanted)
@@ -101,7 +124,8 @@ def changed(book: Notebook, index: int, by: float, **fields: object) -> Notebook
 def index_of(book: Notebook, kind: Kind, start: str, end: str = "", **more: object) -> int:
     """Place of a reading in a notebook."""
     return next(
-        i for i, r in enumerate(book.readings)
+        i
+        for i, r in enumerate(book.readings)
         if (r.kind, r.start, r.end) == (kind, start, end)
         and all(getattr(r, k) == v for k, v in more.items())
     )

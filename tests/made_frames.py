@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
 import numpy as np
-from plans import model_with
 
+from plans import model_with
 from plumbrail.model.parts import Model
-from plumbrail.notebook.entries import Held, Hold, Moved, Notebook, Slides
+from plumbrail.notebook.entries import Axis, Held, Hold, Moved, Notebook, Slides
 from plumbrail.plan.truing import Truing
-from plumbrail.truing.freedom import Freedom, freedom
+from plumbrail.truing.freedom import Freedom, effect, freedom
 from plumbrail.truing.parts import Built, Positions, Verdict
 from plumbrail.truing.points import Place, Points, points_of
 
@@ -70,11 +71,13 @@ def rows_of(points: Points) -> Iterator[Row]:
         for i, b in zip(h, bases[r], strict=True):
             yield "level", points.ids[i], unit(i, Z) - mean
             for c, way in ((X, "along"), (Y, "across")):
-                yield "plumb", f"{way}.{points.ids[i]}", (unit(i, c) - unit(b, c)) / (
-                    tall[i] - tall[b]
+                yield (
+                    "plumb",
+                    f"{way}.{points.ids[i]}",
+                    (unit(i, c) - unit(b, c)) / (tall[i] - tall[b]),
                 )
             yield "height", points.ids[i], unit(i, Z)
-        for i, j in zip(h[:-1], h[1:], strict=True):
+        for i, j in itertools.pairwise(h):
             yield "spacing", f"{points.ids[i]}-{points.ids[j]}", unit(j, X) - unit(i, X)
     for c, way in ((Y, "plan"), (Z, "height")):
         apart = [unit(b, c) - unit(f, c) for f, b in zip(*heads, strict=True)]
@@ -86,8 +89,10 @@ def rows_of(points: Points) -> Iterator[Row]:
         size = np.hypot(up, back)
         yield "spacing", f"across.{k + 1}", unit(b, Y) - unit(f, Y)
         yield "square", f"{k + 1}", unit(b, X) - unit(f, X)
-        yield "tilt", f"{k + 1}", (
-            back / size**2 * (unit(b, Z) - unit(f, Z)) - up / size**2 * (unit(b, Y) - unit(f, Y))
+        yield (
+            "tilt",
+            f"{k + 1}",
+            (back / size**2 * (unit(b, Z) - unit(f, Z)) - up / size**2 * (unit(b, Y) - unit(f, Y))),
         )
     every = np.concatenate(heads)
     base = np.column_stack([np.ones(2 * n), points.planned[every][:, :2]])
@@ -151,7 +156,7 @@ def frame_of(
     stations: int, off: np.ndarray | Mapping[tuple[str, int], float], *, error: float = 0.0008,
     held: Mapping[str, Hold] | None = None,
     slides: Mapping[str, tuple[float, float]] | None = None,
-    moved: tuple[Moved, ...] = (), tolerance: Mapping[str, float] = TOLERANCE, **truing: Any,
+    moved: tuple[Moved, ...] = (), tolerance: Mapping[str, float] = TOLERANCE, **truing: float,
 ) -> Frame:  # fmt: skip
     """A frame from offsets, given as an array (points, 3) or as {(point, axis): metres}."""
     model = model_of(stations)
@@ -162,7 +167,8 @@ def frame_of(
             off[points.index(id), c] = amount
     positions = positions_of(points, off, error)
     notebook = notebook_of(back_held(stations, Hold.SET) if held is None else held, slides, moved)
-    free = freedom(model, positions, notebook, Truing(**truing))
+    lengths: dict[str, Any] = {name: f"{float(value)!r} m" for name, value in truing.items()}
+    free = freedom(model, positions, notebook, Truing(**lengths))
     return Frame(model, positions, built_of(points, off, error, tolerance), free)
 
 
@@ -177,9 +183,20 @@ def random_off(
     size = np.where(row == 0, front, back)[:, None]
     off[: 4 * stations] = rng.uniform(-size, size, (4 * stations, 3))
     # A post stands plumb within a degree: its head is near its base in plan.
-    lean = rng.uniform(-0.008, 0.008, (2 * stations, 2)) * np.where(model.posts.row == 0, 1, 0.3)[:, None]
+    lean = (
+        rng.uniform(-0.008, 0.008, (2 * stations, 2))
+        * np.where(model.posts.row == 0, 1, 0.3)[:, None]
+    )
     off[: 2 * stations, :2] = off[2 * stations : 4 * stations, :2] + lean
     off[2 * stations :, Z] = 0.0
+    # Beam ends lie on the straight line through the two nearest heads.
+    points = points_of(model, np.zeros((2, 3)))
+    for r, row in enumerate("FB"):
+        ends = points.of(Place.END, r)
+        for s in range(1, stations + 1):
+            for axis, c in ((Axis.ACROSS, Y), (Axis.UP, Z)):
+                follow = effect(points, f"{row}{s}", axis).reshape(-1, 3)[ends, c]
+                off[ends, c] += follow * off[points.index(f"{row}{s}"), c]
     return off
 
 

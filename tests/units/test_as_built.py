@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from functools import cache
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -12,9 +13,10 @@ import tomlkit
 
 from plans import FOOT, INCH, alder, plan_text, plan_with, response_with
 from plumbrail.checks.foundations import grade_forces
-from plumbrail.checks.framing import Kind
+from plumbrail.checks.framing import SNAP, Kind
 from plumbrail.checks.run import run_checks
 from plumbrail.errors import GeometryError, PlanError
+from plumbrail.frame.element import local_axes
 from plumbrail.model.build import build, build_planned
 from plumbrail.model.parts import Model
 from plumbrail.plan.as_built_writer import StandingPosts, with_as_built
@@ -153,9 +155,9 @@ def test_missing_and_unknown_posts_are_named() -> None:
 @pytest.mark.parametrize(
     ("part", "off", "words"),
     [
-        ("head", (13 * INCH, 0, 0), "F3: the beam's centre over it is 1'-1\" from its planned"),
-        ("base", (0, -13 * INCH, 0), "F3: its base is 1'-1\" from its planned place in plan"),
-        ("base", (0, 0, 13 * INCH), "F3: its base is 1'-1\" off its planned height"),
+        ("head", (13 * INCH, 0, 0), "F3: the beam's centre over it is 1' 1\" from its planned"),
+        ("base", (0, -13 * INCH, 0), "F3: its base is 1' 1\" from its planned place in plan"),
+        ("base", (0, 0, 13 * INCH), "F3: its base is 1' 1\" off its planned height"),
         ("head", (0, 10 * INCH, 0), "the post would lean"),
     ],
 )
@@ -166,30 +168,40 @@ def test_slips_are_refused(part: str, off: tuple[float, ...], words: str) -> Non
     assert words in told(made)
 
 
+LOW = {"array.low_edge_clearance": "8 in", "site.ground.slope_across": "0 %"}
+
+
 def test_swapped_head_and_base() -> None:
-    plan, model, _ = alder()
-    low = plan_with({"array.low_edge_clearance": "2 in", "array.tilt": "30 deg",
-                     "frame.beam_inset": ["5 %", "21 %"]})  # fmt: skip
+    low = plan_with(LOW)
     posts = build_planned(low).posts
-    assert posts.out_of_ground[0] < FOOT
-    assert "are they swapped?" in told(exactly(low, posts.base, posts.head)) or (
-        "off its planned height" in told(exactly(low, posts.base, posts.head))
+    down = one(build_planned(low), "F1", 0, 0, 11.95 * INCH)
+    assert "F1: the head is not above the base; are they swapped?" in told(
+        exactly(low, posts.head - down, posts.base + down)
     )
 
 
 def test_a_frame_that_sank_into_the_ground_is_refused() -> None:
-    low = plan_with({"array.low_edge_clearance": "2 in", "site.ground.slope_across": "0 %"})
+    low = plan_with(LOW)
     posts = build_planned(low).posts
-    words = told(exactly(low, posts.head - [0, 0, 6 * INCH], posts.base))
-    assert "the modules reach" in words
+    words = told(exactly(low, posts.head - np.array([0, 0, 10 * INCH]), posts.base))
+    assert "as built the modules reach" in words
     assert "under the ground" in words
 
 
-def test_an_inclined_post_needs_its_fixity_depth() -> None:
-    plan, model, _ = alder()
-    deep = plan_with({"frame.fixity_depth": "6 ft 6 in"})
-    lifted = exactly(deep, model.posts.head + [0, 0, 8 * INCH], model.posts.base)
-    assert "frame.fixity_depth is" in told(lifted)
+def test_a_post_lifted_out_of_its_depth_of_fixity_is_refused() -> None:
+    deep = plan_with({"frame.fixity_depth": "5 ft 6 in"})
+    posts = build_planned(deep).posts
+    words = told(exactly(deep, posts.head + np.array([0, 0, 8 * INCH]), posts.base))
+    assert "B1: as built the post," in words
+    assert "frame.fixity_depth is 5' 6\"" in words
+
+
+def test_a_beam_pulled_off_its_end_posts_is_refused() -> None:
+    right = np.array([11.5 * INCH, 0.0, 0.0])
+    tight = plan_with({"frame.spacing": "10 ft 3 in"})
+    posts = build_planned(tight).posts
+    words = told(exactly(tight, posts.head + right, posts.base + right))
+    assert "an outer post stands beyond the end of the front beam" in words
 
 
 def test_bad_text_says_where() -> None:
@@ -230,14 +242,14 @@ def test_what_is_cut_keeps_its_length() -> None:
     assert real.rails.length == pytest.approx(model.rails.length)
     for row in (0, 1):
         ends = [real.beams.start[row], *real.beams.heads[row], real.beams.end[row]]
-        long = sum(np.linalg.norm(b - a) for a, b in zip(ends, ends[1:], strict=False))
+        long = sum(np.linalg.norm(b - a) for a, b in pairwise(ends))
         assert long == pytest.approx(model.beams.length)
         np.testing.assert_allclose(real.beams.point(row, real.beams.supports[row]),
                                    real.beams.heads[row], atol=1e-12)  # fmt: skip
 
 
 def test_rails_stand_square_off_both_real_beams() -> None:
-    plan, model, _ = alder()
+    plan, _, _ = alder()
     rng = np.random.default_rng(4)
     _, real = stood(plan, *rng.uniform(-0.03, 0.03, (2, 8, 3)))
     way = (real.rails.end - real.rails.start) / real.rails.length
@@ -337,7 +349,7 @@ def test_a_leaning_post_carries_its_load_times_its_offset() -> None:
     own = model.posts.section.mass * 9.80665 * (h + deep) / np.cos(np.radians(2.0))
     # a head to the right under a load downwards turns the post about +y
     push = (R[:, 2] - own) * reach + own * reach / 2
-    np.testing.assert_allclose(-R[:, 4], push - R[:, 0] * -(h + deep), rtol=1e-6, atol=1e-3)
+    np.testing.assert_allclose(-R[:, 4], push - R[:, 0] * (h + deep), rtol=1e-6, atol=1e-3)
     assert abs(R[:, 0].sum()) < 1e-6 * R[:, 2].sum()
     for row in (slice(0, 4), slice(4, 8)):
         assert abs(R[row, 0].sum()) < 0.02 * R[row, 2].sum() * np.tan(np.radians(2.0))
@@ -368,23 +380,32 @@ def test_forces_on_the_pier_of_a_leaning_post_are_global() -> None:
 
 
 def test_one_post_out_of_plumb_works_harder() -> None:
+    """4 deg to the front or the back, where wind bends posts most: the worse way beats plumb."""
     plan = level()
     model, response = response_with(plan)
-    made, _ = lean(plan, 4.0, slice(1, 2))
-    real, stands = response_with(made)
-    before, after = (
-        {c.id: c.ratio for c in run_checks(p, m, r, ((), ())).checks if c.ratio is not None}
-        for p, m, r in ((plan, model, response), (made, real, stands))
-    )
-    assert after["F2.all-together"] > before["F2.all-together"]
-    assert after["F2.sideways-hold-in-the-soil"] > before["F2.sideways-hold-in-the-soil"]
-    assert after["F4.all-together"] == pytest.approx(before["F4.all-together"], rel=0.1)
+
+    def ratios(p: Plan, m: Model, r: Any) -> dict[str, float]:
+        checks = run_checks(p, m, r, ((), ())).checks
+        return {c.id: c.ratio for c in checks if c.ratio is not None}
+
+    before, after = ratios(plan, model, response), []
+    e = float((model.posts.beam_centre - model.posts.ground)[1] * np.tan(np.radians(4.0)))
+    for way in (-e, e):
+        off = one(model, "F2", 0.0, way, 0.0)
+        made, real = stood(plan, base=off)
+        after.append(ratios(made, real, response_with(made)[1]))
+    for name in ("all-together", "sideways-hold-in-the-soil"):
+        worse = {f: max(a[f"{f}.{name}"] for a in after) / before[f"{f}.{name}"]
+                 for f in ("F2", "F4")}  # fmt: skip
+        assert worse["F2"] > 1.002
+        assert worse["F2"] > worse["F4"]
+        assert worse["F4"] == pytest.approx(1.0, abs=0.05)
 
 
 def test_a_wider_bay_bends_the_beam_more() -> None:
     """Two posts a row, moved 3 in apart each: midspan moment grows by reaction times shift.
 
-    From equilibrium of one half of the beam, whatever stands on it.
+    From equilibrium of one half of the beam; 3 % because rails hand over a little more or less.
     """
     plan = plan_with(SMALL)
     model, response = response_with(plan)
@@ -404,32 +425,37 @@ def test_a_wider_bay_bends_the_beam_more() -> None:
         h = (model.posts.beam_centre - model.posts.ground)[posts] + plan.frame.fixity_depth
         carried = reaction - model.posts.section.mass * 9.80665 * h
         grown = middle(real, stands, row) - middle(model, response, row)
-        assert grown == pytest.approx(carried.mean() * 3 * INCH, rel=0.01)
+        assert grown == pytest.approx(carried.mean() * 3 * INCH, rel=0.03)
 
 
-def test_beam_and_post_carry_the_square_of_a_scaled_row() -> None:
-    """A row 2 % longer, module load and rails as they were: own weight of a bay bends as L²."""
+def test_the_moment_of_a_widened_bay_is_that_of_a_simple_beam() -> None:
+    """A row 2 % longer, own weight: between its supports a bay hangs w L² / 8 and P a / 2 below the
+    line of its support moments (beam formulas of any handbook), with L the real one.
+    """
     plan = plan_with({"frame.beam_length": "37 ft"})
     posts = build_planned(plan).posts
     wide = (posts.xy[:, 0] - posts.xy[:, 0].mean()) * 0.02
     out = np.column_stack([wide, 0 * wide, 0 * wide])
     made, real = stood(plan, out, out)
-    np.testing.assert_allclose(np.diff(real.beams.supports), 9 * FOOT * 1.02, rtol=1e-9)
-    a, b = response_with(plan)[1], response_with(made)[1]
-    members = a.framing.members(Kind.BEAM, 0)
-    dead = [c.id for c in a.actions.cases].index("D")
-
-    def sag(r: Any, m: Model) -> float:
-        """M in the middle of the inner bay below the line between its supports."""
-        at, M = r.places(r.framing.members(Kind.BEAM, 0)).ravel(), -r.internal.M_y[0, dead][
-            r.framing.members(Kind.BEAM, 0)].ravel()  # fmt: skip
-        s = m.beams.supports[0, 1:3]
-        over = np.interp(s, at, M)
-        return float(np.interp(s.mean(), at, M) - over.mean())
-
-    assert len(members)
-    grown = sag(b, real) / sag(a, build(plan))
-    assert 1.02 - 0.002 <= grown <= 1.02**2 + 0.002, "between point loads that stay and own weight"
+    L = 9 * FOOT * 1.02
+    np.testing.assert_allclose(np.diff(real.beams.supports), L, rtol=1e-9)
+    _, response = response_with(made)
+    framing, dead = response.framing, [c.id for c in response.actions.cases].index("D")
+    members = framing.members(Kind.BEAM, 0)
+    at, M = (
+        a.ravel() for a in (response.places(members), -response.internal.M_y[0, dead][members])
+    )
+    w = real.beams.section.mass * 9.80665
+    stubs = np.flatnonzero((framing.kind == Kind.STUB) & (framing.stub_row == 0))
+    axes = local_axes(framing.frame)[0][0, stubs]
+    P = np.einsum("ml,mlc->mc", response.solution.end_forces[0, dead, stubs, :3], axes)[:, 2]
+    assert P.min() > 0.0
+    for bay in range(3):
+        s = real.beams.supports[0, bay : bay + 2]
+        a = np.minimum(real.rails.on_beam[0] - s[0], s[1] - real.rails.on_beam[0])
+        hand = w * L**2 / 8 + (P * np.where(a > SNAP, a, 0.0)).sum() / 2
+        ours = np.interp(s.mean(), at, M) - np.interp(s, at, M).mean()
+        assert ours == pytest.approx(hand, rel=2e-3)
 
 
 @pytest.mark.parametrize("top", ["pinned", "rigid"])

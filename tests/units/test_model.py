@@ -105,7 +105,7 @@ def test_overhangs_follow_from_the_beam_length() -> None:
     m = model_with({"frame.beam_length": "36 ft"})
     assert m.beams.length == pytest.approx(36 * FOOT)
     assert m.beams.supports[0, 0] == pytest.approx(4.5 * FOOT)
-    assert m.beams.length - m.beams.supports[-1] == pytest.approx(4.5 * FOOT)
+    assert m.beams.length - m.beams.supports[0, -1] == pytest.approx(4.5 * FOOT)
 
 
 def test_braces_run_between_their_posts() -> None:

@@ -8,8 +8,20 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from frames import (INCH, LASERS, PINS, alder_points, crooked, index_of, long_points, measured,
-                    notebook, reading, rows_for, truth_of)  # fmt: skip
+from frames import (
+    INCH,
+    LASERS,
+    PINS,
+    alder_points,
+    crooked,
+    index_of,
+    long_points,
+    measured,
+    notebook,  # fmt: skip
+    reading,
+    rows_for,
+    truth_of,
+)
 from plumbrail.notebook.entries import Axis, Kind, Moved
 from plumbrail.plan.truing import Truing
 from plumbrail.truing.adjust import adjust
@@ -136,9 +148,14 @@ def test_a_row_of_tapes_does_not_tell_how_straight_it_is():
 def test_second_set_up_hangs_on_one_shared_point():
     points = alder_points(["mark stone"])
     xyz = crooked(points)
-    rods = [reading(2, Kind.ROD, "pin 1", setup="A"), reading(3, Kind.ROD, "mark stone", setup="A"),
-            reading(4, Kind.ROD, "mark stone", setup="C"), reading(5, Kind.ROD, "B2", setup="C"),
-            reading(6, Kind.ROD, "F2", setup="B"), reading(7, Kind.ROD, "F3", setup="B")]
+    rods = [
+        reading(2, Kind.ROD, "pin 1", setup="A"),
+        reading(3, Kind.ROD, "mark stone", setup="A"),
+        reading(4, Kind.ROD, "mark stone", setup="C"),
+        reading(5, Kind.ROD, "B2", setup="C"),
+        reading(6, Kind.ROD, "F2", setup="B"),
+        reading(7, Kind.ROD, "F3", setup="B"),
+    ]
     book = notebook(truth_of(points, rods, xyz, Truing()))
     found, *_ = settled(points, book)
     height = np.eye(found.loose.shape[0])[2::3]
@@ -155,8 +172,12 @@ def test_readings_before_and_after_a_noted_move():
     moved = (Moved(300, "", "F4", Axis.UP, 0.02), Moved(301, "", "B2 post", Axis.ACROSS, -0.03),
              Moved(302, "", "front beam", Axis.ALONG, 0.01))  # fmt: skip
     before = rows_for(field_readings(points))
-    after = [reading(400, Kind.ROD, "F4", setup="A"), reading(401, Kind.ROD, "F1", setup="A"),
-             reading(402, Kind.TAPE, "F2", "B2"), reading(403, Kind.TAPE, "F2 base", "B2 base")]
+    after = [
+        reading(400, Kind.ROD, "F4", setup="A"),
+        reading(401, Kind.ROD, "F1", setup="A"),
+        reading(402, Kind.TAPE, "F2", "B2"),
+        reading(403, Kind.TAPE, "F2 base", "B2 base"),
+    ]
     exact = truth_of(points, [*before, *after], xyz, Truing(), moved)
     found, out, _ = settled(points, notebook(exact, moved))
     np.testing.assert_allclose(found.xyz[rows(points)], xyz[rows(points)], atol=1e-9)
@@ -216,5 +237,7 @@ def test_size_of_a_long_frame_is_no_trouble(capsys):
     spent = time.perf_counter() - start
     assert out.statistic < 1.5 * out.freedom
     with capsys.disabled():
-        print(f"\n{len(book.readings)} readings of 40 posts: gathered and adjusted in {spent:.2f} s")
+        print(
+            f"\n{len(book.readings)} readings of 40 posts: gathered and adjusted in {spent:.2f} s"
+        )
     assert index_of(book, Kind.TAPE, "F1", "F20") > 0

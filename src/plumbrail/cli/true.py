@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterable
 from math import degrees
+from pathlib import Path
 from shlex import quote
 
 import numpy as np
@@ -13,7 +15,7 @@ from rich.text import Text
 from plumbrail.cli.show import Column, console, print_json, print_table, print_written
 from plumbrail.errors import PlumbrailError
 from plumbrail.jobs.output import CAUTION
-from plumbrail.jobs.true_output import true_report
+from plumbrail.jobs.true_output import gate_record, true_report
 from plumbrail.jobs.truing import Truing, as_built_plan, field_papers, record_gate, truing
 from plumbrail.jobs.truing import papers as true_papers
 from plumbrail.plan.reader import load_plan
@@ -44,9 +46,10 @@ def run(given: argparse.Namespace) -> int:
         )
     loaded = load_plan(given.plan)
     made = truing(loaded, given.readings)
-    written = []
+    written: list[Path] = []
     if given.out is not None:
-        written = [*true_papers(made, given.out), record_gate(made, given.out)]
+        record = gate_record(made).model_dump_json(by_alias=True)
+        written = [*true_papers(made, given.out), record_gate(record, given.out)]
     if given.as_built is not None:
         written.append(as_built_plan(made, loaded, given.as_built))
     if given.json:
@@ -113,8 +116,8 @@ def _used(made: Truing) -> str:
     return f"{', '.join(parts)}; {survey.freedom} of them check the others.{sure}"
 
 
-def _list(out: Console, title: str, lines: object) -> None:
-    told = list(lines)  # type: ignore[call-overload]
+def _list(out: Console, title: str, lines: Iterable[str]) -> None:
+    told = list(lines)
     if told:
         out.print(f"\n{title}", style="bold", markup=False)
         for line in told:

@@ -77,9 +77,7 @@ class CheckReport(Out):
     failed: int = Field(description="Checks failed.")
     not_checked: int = Field(description="Checks that could not be made.")
     governing: str | None = Field(description="Id of the check with the largest ratio.")
-    as_built: bool = Field(
-        description="Posts, beams and tilt are as measured, not as planned."
-    )
+    as_built: bool = Field(description="Posts, beams and tilt are as measured, not as planned.")
     as_built_readings: str | None = Field(
         description="Checksum of the readings, or words, that the places come from."
     )

@@ -3,21 +3,34 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date, datetime
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
+from plumbrail.errors import PlumbrailError
+from plumbrail.jobs.drawing import Drawn, job_info, on_paper, paper, write_sheets
 from plumbrail.jobs.identity import Run, run_of
 from plumbrail.jobs.located import located
 from plumbrail.model.build import build_planned
 from plumbrail.model.parts import Model
+from plumbrail.notebook.blank import BlankRow, blank_csv
 from plumbrail.notebook.entries import Notebook
 from plumbrail.notebook.reader import load_notebook
+from plumbrail.papers.field_sheet import field_sheet
+from plumbrail.papers.truing_picture import truing_picture
+from plumbrail.plan.as_built_writer import StandingPosts, with_as_built
 from plumbrail.plan.models import Plan
 from plumbrail.plan.reader import LoadedPlan
 from plumbrail.setout.base import base_line
-from plumbrail.truing.run import Trued, true_up
+from plumbrail.truing.parts import Positions, Wanted
+from plumbrail.truing.points import Place, points_of
+from plumbrail.truing.run import Trued, expected_values, heads_determined, true_up
+from plumbrail.truing.scheme import field_readings
+
+_HELD = 1e-6
+"""A coordinate whose share of what is loose is smaller than this is fixed by the readings."""
 
 
 @dataclass(frozen=True)
@@ -55,35 +68,31 @@ def pin_tops(plan: Plan, model: Model) -> NDArray[np.float64]:
 def papers(made: Truing, folder: str) -> list[Path]:
     """The picture of deviations and moves, written to the folder."""
     t = made.trued
-    job = job_info(made.run, made.plan)
     with on_paper("the truing picture", "check the spacings of the plan"):
         sheets = truing_picture(
-            made.model, t.survey.positions, t.built, t.mending, t.gate, t.survey.suspicions, job,
-            paper(made.plan),
+            made.model, t.survey.positions, t.built, t.mending, t.gate, t.survey.suspicions,
+            job_info(made.run, made.plan), paper(made.plan),
         )  # fmt: skip
     return write_sheets([Drawn("truing", sheets)], folder)
 
 
-def record_gate(made: Truing, folder: str) -> Path:
-    """Add the verdict to the record of the pour gate: one line each time, nothing overwritten."""
-    from plumbrail.jobs.true_output import gate_record
-
+def record_gate(record: str, folder: str) -> Path:
+    """Add a verdict to the record of the pour gate: one line each time, nothing overwritten."""
     target = Path(folder)
     target.mkdir(parents=True, exist_ok=True)
     path = target / "pour-gate.jsonl"
     with path.open("a", encoding="utf-8") as file:
-        file.write(gate_record(made).model_dump_json(by_alias=True) + "\n")
+        file.write(f"{record}\n")
     return path
 
 
 def field_papers(loaded: LoadedPlan, folder: str) -> list[Path]:
-    """The blank field sheet as drawings and as a CSV to fill in; a filled one is never touched."""
+    """The blank field sheet as drawings and, last, as a CSV; a notebook is never overwritten."""
     run, plan = run_of(loaded), loaded.plan
     with located(loaded):
         model = build_planned(plan)
         points = points_of(model, pin_tops(plan, model))
     wanted = field_readings(points)
-    expected = expected_values(plan, points, wanted)
     target = Path(folder)
     target.mkdir(parents=True, exist_ok=True)
     blank = target / "readings.csv"
@@ -91,9 +100,10 @@ def field_papers(loaded: LoadedPlan, folder: str) -> list[Path]:
         raise PlumbrailError(f"{blank}: there is a notebook already and it is not overwritten; "
                              "name another folder with --out, or move it")  # fmt: skip
     with on_paper("the field sheet", "check the spacings of the plan"):
-        sheets = field_sheet(model, points, wanted, job_info(run, plan), paper(plan), expected)
+        sheets = field_sheet(points, wanted, job_info(run, plan), paper(plan),
+                             expected_values(plan, points, wanted))  # fmt: skip
     written = write_sheets([Drawn("field-sheet", sheets)], folder)
-    blank.write_text(blank_csv(wanted), encoding="utf-8")
+    blank.write_text(blank_csv([_blank(w) for w in wanted]), encoding="utf-8")
     return [*written, blank]
 
 
@@ -102,7 +112,34 @@ def as_built_plan(made: Truing, loaded: LoadedPlan, file: str) -> Path:
     path = Path(file)
     if path.exists():
         raise PlumbrailError(f"{path}: this file exists and is not overwritten; name another one")
-    t = made.trued
-    path.write_text(as_built_text(made, loaded.text), encoding="utf-8")
-    del t
+    survey = made.trued.survey
+    if not heads_determined(survey):
+        raise PlumbrailError("the readings do not fix all posts yet, so there is no as-built plan; "
+                             "take the readings listed as not measured")  # fmt: skip
+    if made.trued.problems or survey.suspicions:
+        raise PlumbrailError("some rows cannot be used or look wrong, so there is no as-built "
+                             "plan; mend or strike them out first")  # fmt: skip
+    where = survey.positions
+    heads, bases = where.points.of(Place.HEAD), where.points.of(Place.BASE)
+    posts = StandingPosts(made.model.posts.ids, where.xyz[heads], where.xyz[bases])
+    text = with_as_built(loaded.text, posts, made.notebook.sha256, last_day(made.notebook),
+                         pins_tie=_pins_tie(where))  # fmt: skip
+    path.write_text(text, encoding="utf-8")
     return path
+
+
+def last_day(notebook: Notebook) -> date | None:
+    """Day of the last reading that says when it was taken."""
+    times = [r.time for r in notebook.readings if r.time]
+    return datetime.fromisoformat(times[-1]).date() if times else None
+
+
+def _pins_tie(where: Positions) -> bool:
+    """Whether the readings fix the direction of the row from the pins."""
+    heads = where.points.of(Place.HEAD, 0)
+    rows = 3 * heads[[0, -1]] + 1
+    return bool(np.abs(where.loose[rows]).max(initial=0.0) < _HELD)
+
+
+def _blank(w: Wanted) -> BlankRow:
+    return BlankRow(w.kind, w.start, w.end, w.at, setup=w.setup, axis=w.axis)

@@ -19,7 +19,8 @@ _GAP = 8.0
 _NUMBER = 10.0
 _LINE = 4.0
 HINTS = {
-    Kind.ROD: "Laser line down to the top of the pipe, or to the ground at a base. Minus: above the laser.",
+    Kind.ROD: "Laser line down to the top of the pipe, or to the ground at a base. Minus: above "
+    "the laser.",
     Kind.TAPE: "Straight between the points, tape tight; on whatever slope it lies.",
     Kind.LEVEL_TAPE: "Tape held level, the high end plumbed down.",
     Kind.DIAGONAL: "Corner to corner, tape tight and straight.",

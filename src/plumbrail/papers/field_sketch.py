@@ -10,8 +10,8 @@ import numpy as np
 from plumbrail.notebook.entries import Kind
 from plumbrail.papers.furniture import Area
 from plumbrail.papers.lettering import width
-from plumbrail.papers.sheet import Circle, Item, Line, Point, Polyline, Text
-from plumbrail.truing.parts import Wanted
+from plumbrail.papers.sheet import Align, Circle, Item, Line, Point, Polyline, Text
+from plumbrail.truing.parts import Array, Wanted
 from plumbrail.truing.points import Place, Points
 
 PITCH = 17.0
@@ -39,12 +39,20 @@ class Sketch:
     def drawn(self, area: Area, top: float) -> list[Item]:
         """All marks, downward from ``top`` [mm]."""
         place = self._places(area, top)
-        items = self._beams(place, area)
+        items = self._beams(place, self._strip(place, area))
         for w in self.wanted:
-            items += self._reading(w, place, area)
+            items += self._reading(w, place, self._strip(place, area))
         return items + self._points(place, area)
 
-    def _places(self, area: Area, top: float) -> np.ndarray:
+    def _strip(self, place: Array, area: Area) -> Area:
+        """Lines to other strips are cut half way to the next station."""
+        heads, half = self.points.of(Place.HEAD, 0), 0.45 * self._pitch(place)
+        left = float(place[heads[self.first], 0]) - half if self.first else area.left
+        whole = self.last == self.points.stations - 1
+        right = area.right if whole else float(place[heads[self.last], 0]) + half
+        return replace(area, left=left, right=right)
+
+    def _places(self, area: Area, top: float) -> Array:
         """(points, 2) on the page; stations of other strips lie beyond the edges."""
         p = self.points
         left, right = area.left + _SIDE, area.right - _SIDE
@@ -92,7 +100,7 @@ class Sketch:
         cut = self._cut(a, b, area)
         return [Line(*cut, pen)] if cut else []
 
-    def _beams(self, place: np.ndarray, area: Area) -> list[Item]:
+    def _beams(self, place: Array, area: Area) -> list[Item]:
         ends = self.points.of(Place.END)
         pairs = ((ends[0], ends[1]), (ends[2], ends[3]))
         return [
@@ -113,7 +121,7 @@ class Sketch:
     def _known(self, *names: str) -> list[int]:
         return [self.points.ids.index(n) for n in names if n in self.points.ids]
 
-    def _reading(self, w: Wanted, place: np.ndarray, area: Area) -> list[Item]:
+    def _reading(self, w: Wanted, place: Array, area: Area) -> list[Item]:
         ends = [_at(place, i) for i in self._known(w.start, w.end)]
         if w.kind in (Kind.ROD, Kind.PLUMB):
             here = [_at(place, i) for i in self._known(w.start) if self._here(i)]
@@ -132,11 +140,11 @@ class Sketch:
             return self._line(_moved(a, down), _moved(b, down), area, "thin")
         return self._line(a, b, area, "thin")
 
-    def _pitch(self, place: np.ndarray) -> float:
+    def _pitch(self, place: Array) -> float:
         heads = self.points.of(Place.HEAD, 0)
         return float(place[heads[1], 0] - place[heads[0], 0])
 
-    def _points(self, place: np.ndarray, area: Area) -> list[Item]:
+    def _points(self, place: Array, area: Area) -> list[Item]:
         items: list[Item] = []
         p = self.points
         for i, name in enumerate(p.ids):
@@ -156,8 +164,9 @@ class Sketch:
                     items.append(Polyline(((x - 1.6, y + 1.6), (x + 1.6, y + 1.6), (x, y - 1.6)),
                                           "medium", True, "dark"))  # fmt: skip
                     left = x < 0.5 * (area.left + area.right)
-                    items.append(Text((x + (-3 if left else 3), y - 3.2), name, 2.5,
-                                      "end" if left else "start", bold=True, clear=True))  # fmt: skip
+                    align: Align = "end" if left else "start"
+                    at = (x + (-3 if left else 3), y - 3.2)
+                    items.append(Text(at, name, 2.5, align, bold=True, clear=True))
         return items
 
 
@@ -180,7 +189,7 @@ def key(left: float, low: float) -> list[Item]:
     return items
 
 
-def _at(place: np.ndarray, i: int) -> Point:
+def _at(place: Array, i: int) -> Point:
     return float(place[i, 0]), float(place[i, 1])
 
 

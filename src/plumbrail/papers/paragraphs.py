@@ -72,8 +72,8 @@ class Para:
         if self.verdict is not None or self.bullet:
             items += mark(self.verdict, (x + 1.8, middle))
         for k, words in enumerate(self.lines(room)):
-            at = (left + self.indent, y - pitch * k)
-            items.append(Text(at, words, self.size, bold=self.bold))
+            spot = (left + self.indent, y - pitch * k)
+            items.append(Text(spot, words, self.size, bold=self.bold))
         if self.sign_off:
             low = top - self.height(room) + 1.6
             at = left + self.indent

@@ -16,7 +16,7 @@ from plumbrail.papers.wording import JobInfo
 from plumbrail.truing.parts import Verdict
 
 LEFT = 35.0
-RIGHT = 13.0
+RIGHT = 15.0
 """Room beside the stations for the names of rows and for the tolerance [mm]."""
 ROW = 4.6
 _TITLE = 6.0
@@ -82,7 +82,7 @@ class Band:
 
     @property
     def rows(self) -> tuple[Figures, ...]:
-        """The values besides those drawn of which one is outside or too uncertain."""
+        """The values besides those drawn of which one is not inside."""
         return tuple(r for r in self.trace.rows if r.telling(self.span.first, self.span.last))
 
     @property
@@ -147,7 +147,7 @@ class Band:
             words = f"± {small(self.look.job, tolerance, signed=False)}"
         else:
             words = "no limit"
-        items.append(Text((b + 1.5, y - 1.25), words))
+        items.append(Text((b + 3.2, y - 1.25), words))
         if self.span.first > 0:
             items.append(_broken(a, y))
         if self.span.last < self.span.count - 1:
@@ -161,7 +161,7 @@ class Band:
     def _built(self, y: float) -> list[Item]:
         known = [s for s in self.span.stations if self.trace.drawn[s].known]
         items: list[Item] = []
-        for a, b in zip(known, known[1:], strict=False):
+        for a, b in pairwise(known):
             pen = "heavy" if b == a + 1 else "hidden"
             items.append(Line(self._at(a, y), self._at(b, y), pen))
         items += self._beam_ends(y)

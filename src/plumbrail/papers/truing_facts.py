@@ -53,9 +53,9 @@ class Figures:
     cells: tuple[Cell | None, ...]
 
     def telling(self, first: int, last: int) -> bool:
-        """Some value between two stations is outside or too uncertain."""
-        found = [c.verdict for c in self.cells[first : last + 1] if c is not None]
-        return Verdict.OUTSIDE in found or Verdict.UNSURE in found
+        """Some value between two stations is outside, too uncertain or not measured."""
+        found = {c.verdict for c in self.cells[first : last + 1] if c is not None}
+        return bool(found & {Verdict.OUTSIDE, Verdict.UNSURE, Verdict.UNMEASURED})
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,10 @@ _OUTCOMES = {
     Outcome.IMPOSSIBLE: "Nothing that may still be moved brings everything inside tolerance. What "
     "would have to change is marked !: it was thought fixed. Decide before touching it.",
 }
+_HOPELESS = (
+    "Nothing that may still be moved brings everything inside tolerance, and no change of what was "
+    "thought fixed was found that does."
+)
 _BEFORE = 3.5
 _HEADING = 3.4
 
@@ -54,7 +58,9 @@ def to_do(
 
 
 def _moves(built: Built, mending: Mending) -> list[Para]:
-    found = [_heading("Moves"), Para(_OUTCOMES[mending.outcome], 2.5, together=bool(mending.moves))]
+    hopeless = mending.outcome is Outcome.IMPOSSIBLE and not mending.moves
+    words = _HOPELESS if hopeless else _OUTCOMES[mending.outcome]
+    found = [_heading("Moves"), Para(words, 2.5, together=bool(mending.moves))]
     if mending.moves:
         found.append(Para(_proof(mending), 2.5, together=True))
     for k, move in enumerate(mending.moves, 1):
@@ -73,7 +79,7 @@ def _sign(reason: str) -> Verdict | None:
 
 
 def _proof(mending: Mending) -> str:
-    sure = f"Room left for {mending.aim}; confidence {100 * mending.confidence:g} %."
+    sure = f"Room left: {mending.aim}; confidence {100 * mending.confidence:g} %."
     if mending.proven:
         return f"No fewer moves do it: proven. {sure}"
     return (
@@ -85,7 +91,7 @@ def to_sign(gate: Gate) -> list[Para]:
     """Hold points with lines for name and date."""
     found = [
         Para("Hold points", _HEADING, True, 0.0, together=True),
-        Para("Looked at and signed by a person before concrete is ordered; plumbrail cannot see "
+        Para("Looked at and signed by a person, each at its time; plumbrail cannot see "
              "them.", 2.5, together=True),
     ]  # fmt: skip
     return found + [Para(p, 2.5, before=2.4, tick=True, sign_off=True) for p in gate.hold_points]
@@ -119,8 +125,9 @@ def _value_row(built: Built, mending: Mending, job: JobInfo, i: int) -> tuple[st
     known = built.verdict[i] is not Verdict.UNMEASURED and bool(np.isfinite(built.sd[i]))
     sure = float(built.factor * built.sd[i])
     after = float(mending.after[i]) if known and mending.moves and len(mending.after) else np.nan
+    name = label(built.ids[i])
     return (
-        label(built.ids[i]).title, label(built.ids[i]).place, shown(float(built.value[i])) if known else "–",
+        name.title, name.place, shown(float(built.value[i])) if known else "–",
         shown(float(built.low[i])), shown(float(built.high[i])),
         shown(sure, False) if known else "–", shown(after), str(built.verdict[i].value),
     )  # fmt: skip

@@ -21,7 +21,7 @@ MEANINGS = {
     Verdict.UNSTATED: "no tolerance stated: not checked",
 }  # fmt: skip
 _GRAVE = (
-    Verdict.OUTSIDE, Verdict.UNSURE, Verdict.UNMEASURED, Verdict.UNSTATED, Verdict.INSIDE,
+    Verdict.OUTSIDE, Verdict.UNSURE, Verdict.INSIDE, Verdict.UNSTATED, Verdict.UNMEASURED,
 )  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""The picture of truing: verdict, plan and elevations with deviations magnified, moves, hold points.
+"""The picture of truing: verdict, plan and elevations, deviations magnified, moves, hold points.
 
 Nothing here decides anything: verdicts, moves and the gate come in as they were found.
 """
@@ -14,7 +14,7 @@ import numpy as np
 from plumbrail.model.parts import Model
 from plumbrail.papers.furniture import Area, drawing_area, finished, numbered
 from plumbrail.papers.lettering import width, wrap
-from plumbrail.papers.paragraphs import in_columns
+from plumbrail.papers.paragraphs import Para, in_columns
 from plumbrail.papers.sheet import SCALES, Item, Line, Page, Polyline, Scale, Sheet, Text
 from plumbrail.papers.strips import cuts
 from plumbrail.papers.tables import flow
@@ -28,7 +28,7 @@ from plumbrail.papers.truing_stations import Stations
 from plumbrail.papers.wording import JobInfo
 from plumbrail.truing.parts import Built, Gate, Mending, Positions, Ready, Suspicion
 
-FACTORS = (500, 200, 100, 50, 20, 10, 5, 2, 1)
+FACTORS = (500, 400, 300, 200, 150, 100, 75, 50, 40, 30, 25, 20, 15, 10, 5, 2, 1)
 """How many times too large deviations are drawn."""
 _HEAD = 19.0
 _LEAST, _MOST = 7.0, 15.0
@@ -229,7 +229,7 @@ def _head(gate: Gate, area: Area, full: bool) -> list[Item]:
 def _reasons(gate: Gate, room: float) -> list[str]:
     """At most three lines; what does not fit is counted."""
     first = {
-        Ready.READY: ["Only when every hold point on the last sheet is signed."],
+        Ready.READY: ["Only with the hold points on the last sheet seen and signed."],
         Ready.TOO_FEW: ["Do not pour yet."],
     }
     reasons = [*first.get(gate.ready, []), *gate.reasons]
@@ -243,7 +243,7 @@ def _reasons(gate: Gate, room: float) -> list[str]:
     return lines
 
 
-def _words(paragraphs: list, gate: Gate, job: JobInfo, page: Page) -> list[Sheet]:
+def _words(paragraphs: Sequence[Para], gate: Gate, job: JobInfo, page: Page) -> list[Sheet]:
     area = drawing_area(page)
     room = replace(area, top=area.top - _HEAD)
     return [

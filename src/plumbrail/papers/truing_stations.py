@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, degrees, isfinite, pi, radians, sin
+from math import cos, isfinite, pi, radians, sin
 
 from plumbrail.papers.lettering import fit, width
 from plumbrail.papers.sheet import Item, Line, Point, Text
@@ -31,7 +31,7 @@ class Stations:
 
     @property
     def rows(self) -> tuple[Figures, ...]:
-        """The values besides the tilt of which one is outside or too uncertain."""
+        """The values besides the tilt of which one is not inside."""
         return tuple(r for r in self.facts.rows if r.telling(self.span.first, self.span.last))
 
     @property
@@ -64,12 +64,13 @@ class Stations:
         note = f"differences of tilt drawn {self.times} times too large"
         if self.times == 1:
             note = "tilt drawn true"
-        left = self.span.left
+        left, planned = self.span.left, f"planned {turn(self.planned, False)}"
         items: list[Item] = [
             Text((left, top - 4.0), title, 3.0, bold=True),
-            Text((left + width(title, 3.0, True) + 5.0, top - 4.0), f"thin line: planned {turn(self.planned, False)}; "
-                 f"{note}"),
-        ]  # fmt: skip
+            Text(
+                (left + width(title, 3.0, True) + 5.0, top - 4.0), f"thin line: {planned}; {note}"
+            ),
+        ]
         foot = top - _TITLE - self._rise
         for s, x in zip(self.span.stations, self.span.xs, strict=True):
             items += self._section(self.facts.tilt[s], (x - 0.5 * _LONG, foot))
@@ -116,10 +117,3 @@ class Stations:
         else:
             items += mark(Verdict.UNMEASURED, (foot[0] + 0.5 * _LONG, foot[1] + 4.0))
         return items
-
-
-def band_words(tilts: tuple[Cell | None, ...]) -> str:
-    """The tilt band in words, or nothing."""
-    limits = {(round(degrees(c.low), 1), round(degrees(c.high), 1)) for c in tilts if c}
-    found = [f"{a:g}° to {b:g}°" for a, b in limits if isfinite(a) and isfinite(b)]
-    return found[0] if len(found) == 1 else ""

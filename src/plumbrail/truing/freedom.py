@@ -180,8 +180,9 @@ def _shared(actions: list[_Action], site: _Site) -> tuple[Array, Array, Array]:
     rows, limits = [], []
     for post, id in enumerate(site.model.posts.ids):
         for axis in AXES[:2]:
-            pair = [index.get((f"{id} {part}", axis)) for part in ("base", "post")]
-            if None in pair:
+            places = [(f"{id} {part}", axis) for part in ("base", "post")]
+            pair = [index[p] for p in places if p in index]
+            if len(pair) < 2:
                 continue
             row = np.zeros(len(actions))
             row[pair] = 1.0

@@ -5,6 +5,7 @@ stands where the plan has it and pin 2 lies on the plan's line through both, at 
 Marks have a height only. What no reading determines is held near the plan by as few assumptions as
 there are loose directions, so that they never change what the readings do determine.
 """
+
 from __future__ import annotations
 
 from collections.abc import Sequence
@@ -122,8 +123,14 @@ class Gathered:
 
     def loose(self, kept: Mask | None = None) -> Array:
         """(unknowns, d) basis of what readings, moves and pins do not determine."""
-        pattern = self.pattern if kept is None else self.pattern[kept]
-        return null_space(np.vstack([pattern, self.known.matrix[:, self.unknown]]))
+        return self._loose if kept is None or kept.all() else self._null(kept)
+
+    @cached_property
+    def _loose(self) -> Array:
+        return self._null(np.ones(len(self.readings), dtype=bool))
+
+    def _null(self, kept: Mask) -> Array:
+        return null_space(np.vstack([self.pattern[kept], self.known.matrix[:, self.unknown]]))
 
     def assumed(self, loose: Array) -> Pseudo:
         """One condition for each loose direction: no change from the plan along it."""

@@ -40,6 +40,16 @@ class Case:
         """What it should have been."""
         return self.reading.value - self.size
 
+    @property
+    def round_size(self) -> float:
+        """The size in whole inches or centimetres where it is that within its uncertainty."""
+        if self.reading.kind in ANGLES:
+            return self.size
+        step, slack = (INCH, 0.15 * INCH) if self.units == "us" else (0.01, 0.0025)
+        whole = round(self.size / step) * step
+        near = abs(whole - self.size) <= min(CLOSE * self.sd, slack)
+        return whole if whole and near else self.size
+
     def fits(self, truth: float, most: float = math.inf) -> bool:
         """The reading would have been right with this value."""
         return abs(truth - self.truth) <= min(CLOSE * self.sd, most)
@@ -57,9 +67,9 @@ class Other:
 
 def questions(case: Case, others: tuple[Other, ...]) -> tuple[str, ...]:
     """At most two questions, the most telling first; empty when no usual slip fits."""
-    found = [q for guess in (_other_side, _whole_steps) for q in guess(case)]
+    found = [q for guess in (_other_side, _whole_steps, _turned_digits) for q in guess(case)]
     found += [o.words for o in others if _was_other(case, o)]
-    for guess in (_decimal_feet, _turned_digits, _small_steps):
+    for guess in (_decimal_feet, _small_steps):
         if not found:
             found += guess(case)
     return tuple(dict.fromkeys(found))[:2]

@@ -75,6 +75,8 @@ def fewest(block: Block, counted: Mask) -> Choice | None:
     """
     if not feasible(block, np.ones_like(counted)):
         return None
+    if not counted.any():
+        return Choice(_least(block, ~counted, counted), 0, 0, True)
     covers = first_covers(block.A, block.low, block.high, counted)
     bound, support = _by_covers(block, counted, covers)
     count = int((support & counted).sum())
@@ -173,14 +175,14 @@ def _rows(block: Block) -> tuple[Array, Array, Array]:
 def _elastic(block: Block, support: Mask) -> tuple[float, Array]:
     """Least total by which rows are missed with a support, and the ray that proves it."""
     from scipy.optimize import linprog
-    from scipy.sparse import csr_array, eye_array, hstack
+    from scipy.sparse import csr_array
 
     call: Any = linprog
     B, b, sign = _rows(block)
     if not len(B):
         return 0.0, np.zeros(0)
     n, m = int(support.sum()), len(B)
-    A = hstack([csr_array(B[:, support]), -eye_array(m)]).tocsr()
+    A = csr_array(np.hstack([B[:, support], -np.eye(m)]))
     bounds = np.column_stack([
         np.concatenate([block.least[support], np.zeros(m)]),
         np.concatenate([block.most[support], np.full(m, np.inf)]),
@@ -194,9 +196,7 @@ def _elastic(block: Block, support: Mask) -> tuple[float, Array]:
     return float(result.fun), ray
 
 
-def _least(
-    block: Block, support: Mask, counted: Mask, weights: Array | None = None
-) -> Array:
+def _least(block: Block, support: Mask, counted: Mask, weights: Array | None = None) -> Array:
     """Amounts of a support that suffices with the least total of the counted ones."""
     n = int(support.sum())
     amount = np.zeros(len(counted))
@@ -205,7 +205,7 @@ def _least(
     A = block.A[:, support]
     weight = np.where(counted, 1.0 if weights is None else weights, 1e-3)[support]
     result = _milp(
-        np.concatenate([weight, weight]), [(np.hstack([A, -A]), block.low, block.high)],
+        np.concatenate([weight, weight]), [(np.hstack([A, -A]), block.low - FEASIBLE, block.high + FEASIBLE)],
         np.zeros(2 * n), np.concatenate([block.most[support], -block.least[support]]),
         np.zeros(2 * n, dtype=bool),
     )  # fmt: skip
@@ -256,9 +256,7 @@ def _by_program(
     return bound, support
 
 
-def _smallest(
-    block: Block, counted: Mask, covers: list[Mask], amount: Array
-) -> tuple[Array, bool]:
+def _smallest(block: Block, counted: Mask, covers: list[Mask], amount: Array) -> tuple[Array, bool]:
     """Least total with no more actions in use than ``amount`` has."""
     n = len(counted)
     upper, rows = _switched(block, counted)

@@ -112,12 +112,12 @@ def _greedy(search: _Search, early: Mask) -> list[int]:
     taken: list[int] = []
     while (rows := search.open(taken)).any():
         share = search.within(taken, search.values[rows])
+        share[taken] = 0.0
         if share.max(initial=0.0) <= _HELPS:
             break
         helping = share * early if (share * early).max() > _HELPS else share
         inside = helping >= _WITHIN
-        score = np.where(inside, 2.0 + search.direct, helping)
-        taken.append(int(np.argmax(np.round(score, 2))))
+        taken.append(int(np.argmax(np.where(inside, 2.0 + np.round(search.direct, 2), helping))))
     return taken
 
 

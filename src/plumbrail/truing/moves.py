@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -148,7 +148,7 @@ class _Search:
     def impossible(self) -> Answer:
         """The smallest change of what was thought fixed, and the allowed moves that go with it."""
         fixed = self.freedom.fixed
-        stuck = self.stuck()
+        stuck = self.stuck(~fixed)
         every = np.ones_like(fixed)
         for rung, limits in self.ladder(every, first=2):
             plan = _draft(self.rows(limits), every, fixed)
@@ -158,12 +158,31 @@ class _Search:
             steps = in_steps(limits, amount)
             if steps is not None:
                 return Answer(Outcome.IMPOSSIBLE, steps, rung.aim, plan, stuck)
-        none = Draft(np.zeros(len(fixed)), 0, 0, True)
-        return Answer(Outcome.IMPOSSIBLE, none.amount, PAPER, none, stuck)
+        return self.without_hopeless(stuck)
+
+    def without_hopeless(self, stuck: tuple[int, ...]) -> Answer:
+        """What nothing at all brings inside, a bent beam, is left; the rest is still mended."""
+        every = np.ones_like(self.freedom.fixed)
+        hopeless = np.zeros(len(self.built.ids), dtype=bool)
+        hopeless[list(self.stuck(every))] = True
+        none = Draft(np.zeros(len(every)), 0, 0, True)
+        answer = Answer(Outcome.IMPOSSIBLE, none.amount, PAPER, none, stuck)
+        if hopeless.any():
+            low = np.where(hopeless, -np.inf, self.built.low)
+            high = np.where(hopeless, np.inf, self.built.high)
+            rest = _Search(replace(self.built, low=low, high=high), self.freedom, self.step)
+            if not wanting(rest.built).any():
+                return answer
+            found = rest.allowed() or rest.impossible()
+            stuck = tuple(sorted({*np.flatnonzero(hopeless).tolist(), *found.stuck}))
+            return replace(found, outcome=Outcome.IMPOSSIBLE, stuck=stuck)
+        return answer
 
     def with_allowed(self, limits: Limits, amount: Array) -> Array:
         """Fixed changes as found; the fewest allowed moves that go with them."""
         fixed = self.freedom.fixed
+        if fixed.all():
+            return amount
         gone = limits.A[:, fixed] @ amount[fixed]
         rows = self.rows(limits)
         rest = Rows(rows.A, rows.low - gone - 1e-6, rows.high - gone + 1e-6, rows.least, rows.most,
@@ -171,9 +190,8 @@ class _Search:
         plan = _draft(rest, ~fixed, ~fixed)
         return amount if plan is None else np.where(fixed, amount, plan.amount)
 
-    def stuck(self) -> tuple[int, ...]:
-        """Values that no allowed move brings inside: the fewest that have to stay outside."""
-        use = ~self.freedom.fixed
+    def stuck(self, use: Mask) -> tuple[int, ...]:
+        """Values that no move in use brings inside: the fewest that have to stay outside."""
         b, f = self.built, self.freedom
         index = np.flatnonzero(judged(b))
         A = self.change()[np.ix_(index, use)]

@@ -22,6 +22,9 @@ TRIALS = 12
 GAIN = 0.25
 """A step is taken when it gains this share of what the linear network promised."""
 LEAST_DAMPING = 1e-6
+ROUNDING = 1e-12
+NO_GAIN = 1e-8
+"""Steps that stop shrinking end when they promise less of v'Pv than this."""
 SLOW = 0.3
 """Steps that shrink by less call for a fresh look at what is determined, ``LOOKS`` times."""
 LOOKS = 4
@@ -140,14 +143,19 @@ class Network:
             step = self.quick_step(linear, weight, sp, damping)
         for _ in range(TRIALS):
             there = self.at(linear.x + step)
-            promised = before - float(weight @ (linear.y - linear.B @ step) ** 2)
+            promised = self.promise(linear, weight, step)
             gained = before - float(weight @ there.y**2)
-            if gained >= GAIN * promised or promised <= 1e-8 * before + 1e-8:
+            if gained >= GAIN * promised or promised <= ROUNDING * (before + 1.0):
                 lower = damping / 8.0 if gained >= 0.75 * promised else damping
                 return there, lower if lower > LEAST_DAMPING else 0.0
             damping = max(8.0 * damping, LEAST_DAMPING)
             step = self.quick_step(linear, weight, sp, damping)
         return there, damping
+
+    def promise(self, linear: Linear, weight: Array, step: Array) -> float:
+        """By how much v'Pv would fall if the network were linear."""
+        change = linear.B @ step
+        return float((weight * change) @ (2.0 * linear.y - change))
 
     def settled(self, step: Array, x: Array) -> bool:
         """The step is too small to matter."""
@@ -177,13 +185,16 @@ def settle(network: Network, kept: Mask, start: Array, most: int) -> Settled:
     for count in range(1, most + 1):
         before, step = size, network.step(here, weight, sp, fresh)
         size = largest(step)
-        done = network.settled(step, here.x)
-        if not fresh and (done or (size > SLOW * before and looks < LOOKS)):
+        slow = size > SLOW * before
+        # Blunders of feet can make the last digits go round in circles: no more to gain.
+        stuck = slow and looks >= LOOKS and network.promise(here, weight, step) < NO_GAIN
+        done = stuck or network.settled(step, here.x)
+        if not fresh and (done or (slow and looks < LOOKS)):
             old, sp = sp, network.spectrum(here, kept, cap)
             fresh, looks, cap = True, looks + 1, sp.rank  # from here on the rank only falls
             step = network.step(here, weight, sp, fresh)
             # Where curvature leaves directions loose, their basis has no exact fixed point.
-            done = done and (network.settled(step, here.x) or sp.alike(old))
+            done = done and (stuck or network.settled(step, here.x) or sp.alike(old))
         if done:
             return Settled(here, sp, count, size)
         last = here

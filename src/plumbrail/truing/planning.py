@@ -51,13 +51,12 @@ def possible(rows: Rows) -> bool:
 def draft(rows: Rows, counted: Mask) -> Draft | None:
     """Fewest, then smallest amounts; None when none keep all rows.
 
-    Rows across several axes (a tilt depends on height and distance) are kept today or they are
-    not; those that are wait aside and come in only when a draft breaks them. A bound on the fewest
-    without them holds with them too.
+    Rows across several axes (a tilt depends on height and distance) wait aside and come in only
+    when a draft breaks them. A bound on the fewest without them holds with them too.
     """
     A = _without_faint(rows)
     axes = np.array([(np.abs(A[:, rows.axis == a]) > 0).any(axis=1) for a in range(3)]).sum(axis=0)
-    active = (axes <= 1) | (rows.low > 0.0) | (rows.high < 0.0)
+    active = axes <= 1
     for look in range(LOOKS):
         if look == LOOKS - 1:
             active[:] = True

@@ -41,7 +41,7 @@ def _rods(heads: list[list[str]], pins: list[str], setup: str, bases: bool) -> I
 
 
 def _along(heads: list[list[str]]) -> Iterator[Wanted]:
-    """Post to post and end to end along both beams, and the strings."""
+    """Post to post and end to end along both rows, and the strings."""
     for row in heads:
         yield from (Wanted(Kind.TAPE, a, b) for a, b in pairwise(row))
         if len(row) > 2:
@@ -60,9 +60,13 @@ def _between(heads: list[list[str]]) -> Iterator[Wanted]:
 
 
 def _ground(heads: list[list[str]], pins: list[str]) -> Iterator[Wanted]:
-    """Base to base at each station, and the corners from both pins."""
+    """Base to base like the beams, and the corners from both pins.
+
+    Without these nothing would check the level at an inner post.
+    """
     for front, back in zip(*heads, strict=True):
         yield Wanted(Kind.TAPE, f"{front} base", f"{back} base")
+    yield from _along([[f"{post} base" for post in row] for row in heads])
     yield Wanted(Kind.TAPE, pins[0], pins[1])
     for pin in pins:
         for post in dict.fromkeys((heads[0][0], heads[0][-1], heads[1][-1], heads[1][0])):

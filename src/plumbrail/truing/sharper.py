@@ -45,7 +45,8 @@ def sharper(
     cov[:n, :n] = covariance(network) * enlarged**2
     cov[np.arange(n, n + rows.new), np.arange(n, n + rows.new)] = _ANYWHERE**2
     values = np.pad(network.from_current(slopes), ((0, 0), (0, rows.new)))
-    sd, taken = [_sd(values, cov)], []
+    sd = [_sd(values, cov)]
+    taken: list[int] = []
     while len(taken) < most and (sd[-1] > need).any():
         choice, gain = _best(rows, values, cov, need, taken, enlarged)
         if gain <= _WORTH:

@@ -73,9 +73,9 @@ def spectrum(B: Array, datum: Array, bends: Bends, most: int | None = None) -> S
     """Sorts the singular directions of a whitened design (m, n).
 
     Loose are the exact null space, and directions that are determined by curvature only: where a
-    step of one standard deviation bends the readings by more than a tenth of that, as for the side of a
-    straight row under its own tapes, no linear result can be trusted and least squares would run
-    away. ``most`` caps the rank.
+    step of one standard deviation bends the readings by more than a tenth of that, as for the side
+    of a straight row under its own tapes. No linear result can be trusted there, and least squares
+    would run away. ``most`` caps the rank.
     """
     n = B.shape[1]
     R = np.linalg.qr(B, mode="r") if B.shape[0] > n else B

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 
 STEP = {"us": 0.0254 / 16, "metric": 0.001}
 TRIES = 200
@@ -68,7 +69,7 @@ def _penalty(limits: Limits, y: Array) -> Array:
     return over(limits.low, limits.high) + 1e3 * over(limits.must_low, limits.must_high)
 
 
-def _improved(limits: Limits, used: Array, k: Array, least: Array, most: Array) -> Array:
+def _improved(limits: Limits, used: IntArray, k: Array, least: Array, most: Array) -> Array:
     A = limits.A[:, used]
     ways = np.concatenate([np.eye(len(used)), -np.eye(len(used))], axis=1)
     now = float(_penalty(limits, (A @ k)[:, None])[0])
@@ -85,7 +86,7 @@ def _improved(limits: Limits, used: Array, k: Array, least: Array, most: Array) 
     return k
 
 
-def _by_program(limits: Limits, used: Array, least: Array, most: Array) -> Array | None:
+def _by_program(limits: Limits, used: IntArray, least: Array, most: Array) -> Array | None:
     """Whole steps that keep what must be kept, near what should be."""
     from scipy.optimize import Bounds, LinearConstraint, milp
     from scipy.sparse import csr_array

@@ -45,7 +45,7 @@ def _fewest_broken(block: Block, soft: Mask) -> Mask:
     under = np.where(soft, np.maximum(block.low - bottom, 0.0), 0.0)
     n, m = A.shape[1], len(A)
     call: Any = milp
-    rows = [(np.hstack([A, -np.diag(over)]), -np.inf, block.high + 0.5 * FEASIBLE),
+    rows: list[Any] = [(np.hstack([A, -np.diag(over)]), -np.inf, block.high + 0.5 * FEASIBLE),
             (np.hstack([A, np.diag(under)]), block.low - 0.5 * FEASIBLE, np.inf)]  # fmt: skip
     result = call(
         np.concatenate([np.zeros(n), np.ones(m)]),

@@ -9,8 +9,8 @@ from plumbrail.notebook.entries import Axis, Notebook
 from plumbrail.plan.truing import Truing
 from plumbrail.truing.adjust import Adjusted, adjust
 from plumbrail.truing.determined import span
-from plumbrail.truing.gather import Pseudo, gather
-from plumbrail.truing.naming import AXIS_WORDS
+from plumbrail.truing.gather import gather
+from plumbrail.truing.naming import AXIS_WORDS, listed
 from plumbrail.truing.parts import Array, Positions, Survey
 from plumbrail.truing.points import Points
 from plumbrail.truing.posed import Posed, posed
@@ -18,6 +18,9 @@ from plumbrail.truing.quality import enlargement, test_limit
 from plumbrail.truing.snoop import Snooped, snoop
 from plumbrail.truing.suspicion import Scene, amount, suspicions
 from plumbrail.truing.versions import AXES
+
+MOST_ALIKE = 4
+"""Readings named together when they cannot be told apart."""
 
 
 def survey(
@@ -50,38 +53,65 @@ def _survey(
     cov = grown**2 * network.current(network.current(adjusted.cov).T)
     xyz = full[:spots].reshape(-1, 3)[network.versions.current]
     positions = Positions(network.points, xyz, cov, span(network.current(loose)))
-    groups = [tuple(i for i in g if i < m) for g in snooped.groups]
+    alike = {g[0]: g[:MOST_ALIKE] for g in snooped.groups}
+    groups = [alike.get(int(i), (int(i),)) for i in np.flatnonzero(snooped.suspect[:m])]
     sd = network.sd * grown / np.sqrt(np.maximum(adjusted.redundancy[:m], 1e-6))
-    scene = Scene(network, full, snooped.size[:m], sd, units)
+    size = _sizes(problem, adjusted, snooped, groups)
+    scene = Scene(network, full, size[:m], sd, units, problem.pseudo)
     return Survey(
         positions=positions, readings=network.readings,
         adjusted=network.observed + adjusted.residual[:m], residual=adjusted.residual[:m],
         sd=network.sd, redundancy=adjusted.redundancy[:m], w=adjusted.w[:m],
         mdb=adjusted.mdb[:m], suspect=snooped.suspect[:m],
-        suspicions=suspicions(scene, [g for g in groups if g]),
+        suspicions=suspicions(scene, groups),
         setups=network.setups, setup_height=full[spots:],
         freedom=adjusted.freedom, statistic=adjusted.statistic,
         limit=test_limit(adjusted.freedom), enlarged=grown,
         iterations=adjusted.iterations, last_step=adjusted.last_step,
-        notes=network.notes + _doubts(problem.pseudo, snooped, m, units),
+        notes=network.notes + _doubts(problem, snooped, units),
     )  # fmt: skip
 
 
-def _doubts(pseudo: Pseudo, snooped: Snooped, m: int, units: str) -> tuple[str, ...]:
+def _sizes(
+    problem: Posed, adjusted: Adjusted, snooped: Snooped, groups: list[tuple[int, ...]]
+) -> Array:
+    """(rows,) by how much each suspect reads too much, and each reading that could be wrong instead.
+
+    For the latter the suspect is taken back and the other left out, with the network made linear.
+    """
+    size, off = snooped.size.copy(), -adjusted.residual
+    alike = {other: group[0] for group in groups for other in group[1:]}
+    slopes = problem.observe(adjusted.x)[1] if alike else np.zeros((0, 0))
+    for other, suspect in alike.items():
+        rows, sd = slopes[[suspect, other]], problem.sd[[suspect, other]]
+        gain = adjusted.cov @ rows.T
+        spread = rows @ gain + np.diag([sd[0] ** 2, -(sd[1] ** 2)])
+        shift = rows @ gain @ np.linalg.lstsq(spread, off[[suspect, other]], rcond=None)[0]
+        size[other] = off[other] - shift[1]
+    return size
+
+
+def _doubts(problem: Posed, snooped: Snooped, units: str) -> tuple[str, ...]:
     """Noted moves and pins that the readings contradict."""
-    words = []
+    network, pseudo, words = problem.network, problem.pseudo, []
+    m = len(network.readings)
     first = {int(line): i for i, line in reversed(list(enumerate(pseudo.line)))}
     for i in np.flatnonzero(snooped.suspect[m:]):
         off, point, line = -float(snooped.size[m + i]), pseudo.words[i], int(pseudo.line[i])
+        also = [g for g in snooped.groups if g[0] == m + i]
+        lines = [network.readings[k].line for g in also for k in g[1:MOST_ALIKE] if k < m]
+        instead = f"; if not, look at line {listed([str(k) for k in lines], 'or')}" if lines else ""
         if not line:
             words.append(
                 f"{point or 'the ground'} does not stand where the plan has it, by "
-                f"{amount(off, False, units)}"
+                f"{amount(off, False, units)}{instead}"
             )
             continue
-        axis = AXES[(int(i) - first[line]) % 3]
+        axis = AXES[(int(i) - first[line]) % 3]  # three conditions for each point moved
         words.append(f"line {line}: {point} seems to have moved "
-                     f"{_further(axis, off, float(pseudo.value[i]), units)}")  # fmt: skip
+                     f"{_further(axis, off, float(pseudo.value[i]), units)}{instead}")  # fmt: skip
+    if snooped.more:
+        words.append("more readings contradict each other than can be sorted: measure again")
     return tuple(words)
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from plumbrail.notebook.entries import Axis, Kind, Reading
-from plumbrail.truing.gather import Gathered
+from plumbrail.truing.gather import Gathered, Pseudo
 from plumbrail.truing.guesses import CLOSE, Case, Other, questions
 from plumbrail.truing.instruments import TAPED
 from plumbrail.truing.naming import AXIS_WORDS, named
@@ -31,6 +31,8 @@ class Scene:
     """(readings,) by how much each would read too far positive if it alone were wrong."""
     size_sd: Array
     units: str
+    pseudo: Pseudo
+    """Conditions that stand below the readings."""
 
     def case(self, i: int) -> Case:
         """One reading."""
@@ -39,24 +41,33 @@ class Scene:
 
 
 def suspicions(scene: Scene, groups: Sequence[tuple[int, ...]]) -> tuple[Suspicion, ...]:
-    """One for each group of readings that cannot be told apart, first by line."""
-    cases = {i: scene.case(i) for group in groups for i in group}
+    """One for each suspect, by line; ``groups`` hold rows that cannot be told apart from it."""
+    m = len(scene.network.readings)
+    suspects = {group[0]: scene.case(group[0]) for group in groups}
     found = []
     for group in groups:
-        words = [_sentence(scene, i, cases) for i in group]
+        readings = tuple(int(i) for i in group if i < m)
+        words = [_sentence(scene, i, suspects) for i in readings]
+        words += dict.fromkeys(_condition(scene.pseudo, i - m) for i in group if i >= m)
+        text = words[0]
         if len(words) > 1:
-            text = f"either {', or '.join(words)}. They cannot be told apart: measure them again"
-        else:
-            text = words[0]
-        found.append(Suspicion(tuple(group), cases[group[0]].size, text))
+            text = f"either {', or '.join(words)} (they cannot be told apart: measure both again)"
+        found.append(Suspicion(readings, suspects[group[0]].size, text))
     return tuple(sorted(found, key=lambda s: scene.network.readings[s.readings[0]].line))
 
 
-def _sentence(scene: Scene, i: int, cases: dict[int, Case]) -> str:
+def _condition(pseudo: Pseudo, i: int) -> str:
+    line = int(pseudo.line[i])
+    if line:
+        return f"the move of {pseudo.words[i]} (line {line}) is not as noted"
+    return f"{pseudo.words[i] or 'the ground'} does not stand where the plan has it"
+
+
+def _sentence(scene: Scene, i: int, suspects: dict[int, Case]) -> str:
     """``tape F2–B2 (line 14) reads 12 in long: was a foot misread?``"""
-    case = cases[i]
+    case = scene.case(i)
     reading = case.reading
-    asked = list(_swapped(case, cases.values()))
+    asked = list(_swapped(case, [s for k, s in suspects.items() if k != i]))
     asked += [q for q in questions(case, _others(scene, i)) if not asked]
     question = f": {', or '.join(asked)}?" if asked else ": measure it again"
     return f"{named(reading)} (line {reading.line}) {_off(scene.network, case)}{question}"
@@ -65,7 +76,7 @@ def _sentence(scene: Scene, i: int, cases: dict[int, Case]) -> str:
 def _swapped(case: Case, others: Iterable[Case]) -> Iterator[str]:
     """Each of two suspects has the value of the other."""
     for other in others:
-        same = other.reading.kind is case.reading.kind and other.reading is not case.reading
+        same = other.reading.kind is case.reading.kind
         slack = CLOSE * math.hypot(case.sd, other.sd)
         crossed = max(abs(case.reading.value - other.truth), abs(other.reading.value - case.truth))
         if same and crossed <= slack:
@@ -77,7 +88,7 @@ def _off(network: Gathered, case: Case) -> str:
     """``reads 12 in long``, ``leans 1.0° too far to the back``."""
     reading, more = case.reading, case.size > 0
     kind = reading.kind
-    much = amount(case.size, kind in (Kind.PLUMB, Kind.TILT), case.units)
+    much = amount(case.round_size, kind in (Kind.PLUMB, Kind.TILT), case.units)
     if kind in TAPED:
         return f"reads {much} {'long' if more else 'short'}"
     if kind is Kind.ROD:
@@ -133,7 +144,7 @@ def _alternatives(network: Gathered, reading: Reading) -> Iterator[tuple[str, Re
     """Readings that are easily taken for this one, with the question to ask."""
     for slot in ("start", "end", "at"):
         name: str = getattr(reading, slot)
-        for near in _neighbours(network, name) if name else ():
+        for near in _neighbours(network, name, reading.kind) if name else ():
             if near not in (reading.start, reading.end, reading.at):
                 changed: Reading = replace(reading, **{slot: near})  # type: ignore[arg-type]
                 yield f"was {near} read instead of {name}", changed
@@ -146,7 +157,7 @@ def _alternatives(network: Gathered, reading: Reading) -> Iterator[tuple[str, Re
                 yield f"was it read from set-up {setup}", replace(reading, setup=setup)
 
 
-def _neighbours(network: Gathered, name: str) -> Iterator[str]:
+def _neighbours(network: Gathered, name: str, kind: Kind) -> Iterator[str]:
     """The posts on either side and across, and the other places of the same post."""
     points = network.points
     post, _, part = name.partition(" ")
@@ -160,4 +171,5 @@ def _neighbours(network: Gathered, name: str) -> Iterator[str]:
         if 1 <= station <= points.stations:
             yield f"{row}{station}{tail}"
     yield f"{'B' if row == 'F' else 'F'}{n}{tail}"
-    yield from (f"{post}{t}" for t in ("", " top") if t != tail)
+    parts = ("", " top") if kind is Kind.ROD else ("", " base") if kind is not Kind.PLUMB else ()
+    yield from (f"{post}{part}" for part in parts if part != tail)

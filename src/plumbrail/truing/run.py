@@ -1,0 +1,150 @@
+"""The whole of truing, from a notebook to the pour gate."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from plumbrail.errors import Problem
+from plumbrail.model.parts import Model
+from plumbrail.notebook.entries import Notebook
+from plumbrail.plan.models import Plan
+from plumbrail.truing.asbuilt import built
+from plumbrail.truing.candidates import usual
+from plumbrail.truing.freedom import freedom
+from plumbrail.truing.gate import gate
+from plumbrail.truing.gather import gather
+from plumbrail.truing.margins import judged, room
+from plumbrail.truing.missing import missing
+from plumbrail.truing.moves import mend
+from plumbrail.truing.parts import (
+    Array,
+    Built,
+    Gate,
+    Mending,
+    Outcome,
+    Survey,
+    Verdict,
+    Wanted,
+)
+from plumbrail.truing.points import Place, Points, points_of
+from plumbrail.truing.scheme import expected
+from plumbrail.truing.sharper import sharper
+from plumbrail.truing.survey import survey
+
+SPARE = 0.9
+"""Sharper readings aim at this share of the uncertainty that would just decide a value, since the
+value will come out a little different. A judgement."""
+FINEST = 0.5
+"""Nobody is asked to bring an uncertainty under this share of what it is; values so near to a limit
+are mended instead (``margins.wanting``). A judgement."""
+
+
+@dataclass(frozen=True)
+class Trued:
+    """Everything the notebook says."""
+
+    survey: Survey
+    built: Built
+    mending: Mending
+    gate: Gate
+    problems: tuple[Problem, ...]
+    """Rows that cannot be used, in the order of the file."""
+    missing: tuple[Wanted, ...]
+    """The fewest readings that settle what is not measured."""
+    missing_proven: bool
+    sharper: tuple[Wanted, ...]
+    """Readings to take once more so that uncertain values become sure."""
+    sharper_enough: bool
+    """These are expected to make all of them sure."""
+
+
+def true_up(plan: Plan, model: Model, notebook: Notebook, pins: Array) -> Trued:
+    """Adjust, judge, mend; ``pins`` (2, 3) are the pin tops, ``model`` the planned one.
+
+    Raises SurveyError when the readings contradict each other too much for any result.
+    """
+    units, truing = plan.job.units, plan.truing
+    points = points_of(model, pins, marks_in(notebook))
+    surveyed, unfit = survey(points, notebook, truing, units)
+    found = built(surveyed.positions, plan.tolerances, plan.array.tilt_band, truing.confidence)
+    free = freedom(model, surveyed.positions, notebook, truing)
+    mending = mend(found, surveyed.positions, free, units, truing.confidence)
+    problems = tuple(sorted((*notebook.problems, *unfit), key=lambda p: p.line or 0))
+    wanted, proven = _missing(plan, points, notebook, surveyed, found)
+    closer, enough = _sharper(plan, points, notebook, surveyed, found, mending)
+    verdict = gate(found, surveyed, mending, problems, notebook.struck, notebook.blank, units)
+    return Trued(surveyed, found, mending, verdict, problems, wanted, proven, closer, enough)
+
+
+def marks_in(notebook: Notebook) -> tuple[str, ...]:
+    """Height marks that the notebook names, in order."""
+    names = dict.fromkeys(p for r in notebook.readings for p in (r.start, r.end))
+    return tuple(name for name in names if name.startswith("mark "))
+
+
+def expected_values(plan: Plan, points: Points, wanted: tuple[Wanted, ...]) -> Built:
+    """The values as the wanted readings would show them on a frame that stands as planned."""
+    positions = expected(points, wanted, plan.truing)
+    return built(positions, plan.tolerances, plan.array.tilt_band, plan.truing.confidence)
+
+
+def _kept(notebook: Notebook, surveyed: Survey) -> Notebook:
+    """The notebook without what was set aside."""
+    aside = {r.line for r, out in zip(surveyed.readings, surveyed.suspect, strict=True) if out}
+    used = {r.line for r in surveyed.readings} - aside
+    return replace(notebook, readings=tuple(r for r in notebook.readings if r.line in used))
+
+
+def _missing(
+    plan: Plan, points: Points, notebook: Notebook, surveyed: Survey, found: Built
+) -> tuple[tuple[Wanted, ...], bool]:
+    unmeasured = found.has(Verdict.UNMEASURED)
+    if not unmeasured.any():
+        return (), True
+    network, _ = gather(points, _kept(notebook, surveyed).readings, notebook.moved, plan.truing)
+    settled = missing(network, found.slope[unmeasured], usual(network))
+    return settled.wanted, settled.proven
+
+
+def _sharper(
+    plan: Plan, points: Points, notebook: Notebook, surveyed: Survey, found: Built,
+    mending: Mending,
+) -> tuple[tuple[Wanted, ...], bool]:  # fmt: skip
+    """Only where reading comes before moving: what is unsure, and where moves exist on paper only,
+    what they bring too near to a limit to promise."""
+    if mending.outcome in (Outcome.MOVES, Outcome.IMPOSSIBLE):
+        return (), True
+    after = room(replace(found, value=mending.after))
+    close = judged(found) & (after < found.factor * found.sd)
+    unsure = close if mending.moves else found.has(Verdict.UNSURE)
+    if not unsure.any():
+        return (), True
+    network, _ = gather(points, _kept(notebook, surveyed).readings, notebook.moved, plan.truing)
+    decides = np.abs(after[unsure]) * SPARE / found.factor
+    need = np.maximum(decides, FINEST * found.sd[unsure])
+    closer = sharper(network, found.slope[unsure], need, usual(network),
+                     enlarged=surveyed.enlarged)  # fmt: skip
+    return closer.wanted, closer.enough
+
+
+def heads_determined(surveyed: Survey) -> bool:
+    """Whether the readings fix all heads and bases but for the free datum of the whole frame."""
+    where = surveyed.positions
+    points = where.points
+    spots = np.concatenate([points.of(Place.HEAD), points.of(Place.BASE)])
+    rows = (3 * spots[:, None] + np.arange(3)).ravel()
+    moving = _whole_frame(where.xyz[spots])
+    loose = where.loose[rows]
+    rest = loose - moving @ (moving.T @ loose)
+    return bool(np.abs(rest).max(initial=0.0) < 1e-3)
+
+
+def _whole_frame(xyz: Array) -> Array:
+    """(3 n, 4) orthonormal: shifts along x, y, z and a turn about the vertical."""
+    n = len(xyz)
+    shift = np.tile(np.eye(3), (n, 1)) / np.sqrt(n)
+    middle = xyz - xyz.mean(axis=0)
+    turn = np.column_stack([-middle[:, 1], middle[:, 0], np.zeros(n)]).ravel()
+    return np.column_stack([shift, turn / np.linalg.norm(turn)])
