@@ -169,8 +169,9 @@ class Crew:
         for m in moves:
             k = AXES[m.axis]
             amount = m.amount + self.rng.normal() * SETTING
-            base = m.place.removesuffix(" post")
-            named = [f"{base}", f"{base} base"] if m.place.endswith(" post") else [m.place]
+            base = m.place.removesuffix(" post")  # the ground stays where it is
+            whole = m.place.endswith(" post")
+            named = [base, f"{base} base"] if whole and m.axis != "up" else [base]
             if m.place.endswith("beam"):
                 named = [f"{m.place[:-5]} left", f"{m.place[:-5]} right"]
             for name in named:

@@ -31,7 +31,7 @@ def alder_points(marks: Sequence[str] = ()) -> Points:
 def long_points(stations: int) -> Points:
     """Points of a longer frame of the same make."""
     model = model_with({"frame.posts": stations, "array.columns": int(6 * stations / 4) + 2})
-    pins = PINS + [[0, 0, 0], [2.8 * stations, 0, 0]]
+    pins = np.add(PINS, [[0, 0, 0], [2.8 * stations, 0, 0]])
     return points_of(model, pins)
 
 

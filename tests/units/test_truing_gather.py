@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import time
 from dataclasses import replace
 
@@ -233,11 +234,11 @@ def test_size_of_a_long_frame_is_no_trouble(capsys):
     points = long_points(20)
     book = measured(points, crooked(points), noise=1.0)
     start = time.perf_counter()
-    found, out, _ = settled(points, book)
+    _, out, _ = settled(points, book)
     spent = time.perf_counter() - start
     assert out.statistic < 1.5 * out.freedom
     with capsys.disabled():
-        print(
+        sys.stdout.write(
             f"\n{len(book.readings)} readings of 40 posts: gathered and adjusted in {spent:.2f} s"
         )
     assert index_of(book, Kind.TAPE, "F1", "F20") > 0

@@ -196,6 +196,17 @@ def test_readings_coarser_than_the_tolerance_promise_nothing() -> None:
     assert (beyond(f.built, m.after) <= 1e-9).all()
 
 
+def test_a_band_narrower_than_a_step_is_not_called_impossible() -> None:
+    """Amounts exist, but not in whole sixteenths."""
+    f = one_value(0.0, 1e-5)
+    i = f.built.ids.index("height.F3")
+    low, high = f.built.low.copy(), f.built.high.copy()
+    low[i], high[i] = 10.4 * STEP["us"], 10.6 * STEP["us"]
+    verdict = tuple(Verdict.OUTSIDE if k == i else v for k, v in enumerate(f.built.verdict))
+    m = mended(replace(f, built=replace(f.built, low=low, high=high, verdict=verdict)))
+    assert (m.outcome, m.aim, m.moves, m.proven) == (Outcome.COARSE, "on paper only", (), False)
+
+
 def test_the_ladder_asks_for_less_room_at_every_step_and_never_for_more_than_there_is() -> None:
     f = frame_of(4, random_off(4, np.random.default_rng(5)))
     ladder = rungs(f.built, f.freedom, ~f.freedom.fixed, STEP["us"])

@@ -58,8 +58,9 @@ def test_temperature_and_sag_alone(published):
     published(COMPANION, "ex. 2.14, tape of 10 N pulled with 120 N", -8.68, 1e3 * sag, 0.005, "mm")
 
 
-@pytest.mark.parametrize(("feet", "pull", "inches", "last"), [(50, 10, 0.19, 0.005),
-                                                              (100, 20, 0.375, 0.0005)])  # fmt: skip
+@pytest.mark.parametrize(
+    ("feet", "pull", "inches", "last"), [(50, 10, 0.19, 0.005), (100, 20, 0.375, 0.0005)]
+)
 def test_sag_of_a_string_midway(published, feet, pull, inches, last):
     # Weight of 0.0005 lb/ft: from memory; the rest is mechanics.
     sag = taping.string_sag(*value(0.0005, feet / 2, feet, pull))

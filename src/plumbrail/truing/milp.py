@@ -28,7 +28,7 @@ FEASIBLE = 1e-5
 """Sum over all rows of what may be missed, in the same measure."""
 ROUNDS = 6
 THINNINGS = 4
-NODES = 400
+NODES = 3000
 SECONDS = 4.0
 PROVE_SIZES = 60
 """Blocks with more counted actions than this get their sizes by exchange, not by proof."""
@@ -90,6 +90,19 @@ def fewest(block: Block, counted: Mask) -> Choice | None:
     elif count:
         amount = _exchange(block, counted, support, amount)
     return Choice(amount, count, bound, proven or not count)
+
+
+def widened(block: Block, counted: Mask, support: Mask) -> Choice:
+    """A choice from a support that may not suffice: with more actions until it does.
+
+    The bound is what the support had. The rows must be possible with all actions.
+    """
+    few = int((support & counted).sum())
+    if not feasible(block, support):
+        support = _completed(block, counted, support, [])
+    amount = _least(block, support, counted)
+    count = int((counted & (np.abs(amount) > SLACK)).sum())
+    return Choice(amount, count, min(few, count), smallest=False)
 
 
 def _by_covers(block: Block, counted: Mask, covers: list[Mask]) -> tuple[int, Mask]:
@@ -204,12 +217,16 @@ def _least(block: Block, support: Mask, counted: Mask, weights: Array | None = N
         return amount
     A = block.A[:, support]
     weight = np.where(counted, 1.0 if weights is None else weights, 1e-3)[support]
-    result = _milp(
-        np.concatenate([weight, weight]), [(np.hstack([A, -A]), block.low - FEASIBLE, block.high + FEASIBLE)],
-        np.zeros(2 * n), np.concatenate([block.most[support], -block.least[support]]),
-        np.zeros(2 * n, dtype=bool),
-    )  # fmt: skip
-    if result.x is None:
+    for slack in (0.0, FEASIBLE):  # a support that just suffices may miss by what the solver allows
+        result = _milp(
+            np.concatenate([weight, weight]),
+            [(np.hstack([A, -A]), block.low - slack, block.high + slack)],
+            np.zeros(2 * n), np.concatenate([block.most[support], -block.least[support]]),
+            np.zeros(2 * n, dtype=bool),
+        )  # fmt: skip
+        if result.x is not None:
+            break
+    else:
         raise RuntimeError(f"linear program of the moves failed: {result.message}")
     amount[support] = result.x[:n] - result.x[n:]
     return amount

@@ -126,16 +126,23 @@ class _Search:
                 yield rung, limits
 
     def allowed(self) -> Answer | None:
-        """Moves of what may be moved."""
+        """Moves of what may be moved; None only when no amounts at all would do.
+
+        Amounts that exist but were not found in whole steps are no reason to call it impossible:
+        then too coarse, without moves and without proof.
+        """
         use = ~self.freedom.fixed
+        exist = False
         for rung, limits in self.ladder(use):
+            exist = True
             found = self.solved(limits, use, use)
             if found is not None:
                 steps, plan = found
                 coarse = rung.aim == PAPER or bool(too_coarse(self.built).any())
                 outcome = Outcome.COARSE if coarse else Outcome.MOVES
                 return Answer(outcome, steps, PAPER if coarse else rung.aim, plan)
-        return None
+        none = Draft(np.zeros(len(use)), 1, 0, False)
+        return Answer(Outcome.COARSE, none.amount, PAPER, none) if exist else None
 
     def solved(self, limits: Limits, use: Mask, counted: Mask) -> tuple[Array, Draft] | None:
         """Drafted, then in whole steps."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from plumbrail.truing.milp import Block, feasible, fewest, scaled
+from plumbrail.truing.milp import PROVE_SIZES, Block, feasible, fewest, scaled, widened
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -52,11 +52,14 @@ def draft(rows: Rows, counted: Mask) -> Draft | None:
     """Fewest, then smallest amounts; None when none keep all rows.
 
     Rows across several axes (a tilt depends on height and distance) wait aside and come in only
-    when a draft breaks them. A bound on the fewest without them holds with them too.
+    when a draft breaks them. A bound on the fewest without them holds with them too: where the same
+    actions by other amounts keep all rows, their number is proven. If not, all of it is searched
+    at once, or, with many actions, a few are added and the number is not proven.
     """
     A = _without_faint(rows)
     axes = np.array([(np.abs(A[:, rows.axis == a]) > 0).any(axis=1) for a in range(3)]).sum(axis=0)
     active = axes <= 1
+    least = 0
     for look in range(LOOKS):
         if look == LOOKS - 1:
             active[:] = True
@@ -65,13 +68,20 @@ def draft(rows: Rows, counted: Mask) -> Draft | None:
         )
         if found is None:
             return None
+        least = max(least, found.bound)
         y = A @ found.amount
-        size = 1e-5 * np.maximum(np.abs(A).max(axis=1), 1e-12)
+        size = 1e-5 * np.maximum(np.abs(A).max(axis=1, initial=0.0), 1e-12)
         broken = ~active & ((y > rows.high + size) | (y < rows.low - size))
         if not broken.any():
-            return found
+            return Draft(found.amount, found.count, least, found.smallest)
+        joined = scaled(A, rows.low, rows.high, rows.least, rows.most)
+        if not feasible(joined, np.ones_like(counted)):
+            return None
+        wider = widened(joined, counted, (np.abs(found.amount) > 1e-6) | ~counted)
+        if wider.count <= least or len(counted) > PROVE_SIZES:
+            return Draft(wider.amount, wider.count, min(least, wider.count), smallest=False)
         active |= broken
-    return found
+    raise AssertionError("the last look has every row")
 
 
 def _without_faint(rows: Rows) -> Array:

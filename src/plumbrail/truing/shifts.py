@@ -17,7 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plumbrail.truing.adjust import CHECKED
-from plumbrail.truing.network import Network
+from plumbrail.truing.network import Linear, Network
+from plumbrail.truing.spectrum import Spectrum
 
 Array = NDArray[np.float64]
 GAIN = 1e-6
@@ -36,11 +37,11 @@ class Shifts:
     """(m,) observed less computed at this place, in standard deviations."""
 
     @classmethod
-    def at(cls, network: Network, x: Array) -> Shifts:
-        """Makes the network linear at x."""
-        linear = network.at(x)
-        kept = np.ones(len(linear.y), dtype=bool)
-        U = network.spectrum(linear, kept).levers(linear.B)
+    def at(cls, network: Network, linear: Linear, sp: Spectrum | None = None) -> Shifts:
+        """At a place; with the spectrum of all readings there, if it is known."""
+        if sp is None:
+            sp = network.spectrum(linear, np.ones(len(linear.y), dtype=bool))
+        U = sp.levers(linear.B)
         R = np.eye(len(U)) - U @ U.T
         return cls(R, R @ linear.y, linear.y)
 

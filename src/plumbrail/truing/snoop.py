@@ -12,9 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from plumbrail.errors import SurveyError
 from plumbrail.truing.adjust import CHECKED, Adjusted, finish
-from plumbrail.truing.network import Network, Observe, settle
-from plumbrail.truing.quality import ALPHA, critical
+from plumbrail.truing.network import Network, Observe, Settled, settle
+from plumbrail.truing.quality import ALPHA, critical, test_limit
 from plumbrail.truing.robust import calm
 from plumbrail.truing.shifts import Shifts, search
 
@@ -54,28 +55,82 @@ def snoop(
     the readings (and at least one) are set aside, never one that the rest do not determine.
     """
     network = Network.of(observe, observed, sd, start, datum)
-    m, limit = len(network.sd), critical(alpha)
-    most_aside = max(1, int(most_share * m))
-    everything = np.ones(m, dtype=bool)
-    place = calm(network)
-    shifts = Shifts.at(network, place)
-    aside = search(shifts, limit, most_aside, shifts.outliers(limit))
+    limit, most_aside = critical(alpha), max(1, int(most_share * len(network.sd)))
+    best = least_cost(network, limit, most_aside, most)
+    adjusted = finish(network, best.kept, best.settled)
+    size = np.where(best.kept, 0.0, -adjusted.residual)
+    groups = tuple(alternatives(best.shifts, best.aside, i, limit) for i in best.aside)
+    return Snooped(adjusted, ~best.kept, size, groups, best.more)
+
+
+def least_cost(network: Network, limit: float, most_aside: int, most: int) -> Sorted:
+    """The better of the searches from the calm places; the first if it leaves nothing to explain.
+
+    SurveyError when none of them settles.
+    """
+    best: Sorted | None = None
+    trouble: SurveyError | None = None
+    for place in calm(network):
+        try:
+            found = sort_out(network, place, limit, most_aside, most)
+        except SurveyError as error:
+            trouble = error
+            continue
+        best = found if best is None or found.cost < best.cost else best
+        if best.sound:
+            break
+    if best is None:
+        raise trouble or SurveyError("no first place for the search of blunders.")
+    return best
+
+
+@dataclass(frozen=True)
+class Sorted:
+    """Suspects found from one first place, and the network settled without them."""
+
+    aside: tuple[int, ...]
+    kept: Mask
+    settled: Settled
+    shifts: Shifts
+    cost: float
+    """v'Pv of the rest and the price of each suspect."""
+    more: bool
+
+    @property
+    def sound(self) -> bool:
+        """The rest agrees as well as the instruments say; no need to look further."""
+        freedom = int(self.kept.sum()) - self.settled.spectrum.rank
+        rest = float(np.sum(self.settled.linear.y[self.kept] ** 2))
+        return not self.more and rest <= test_limit(freedom)
+
+
+def sort_out(network: Network, place: Array, limit: float, most_aside: int, most: int) -> Sorted:
+    """Searches suspects, settles without them, and again from there while that finds better."""
+    first = Shifts.at(network, network.at(place))
+    aside = search(first, limit, most_aside, first.outliers(limit))
+    best: Sorted | None = None
     for _ in range(ROUNDS):
-        kept = everything.copy()
+        kept = np.ones(len(network.sd), dtype=bool)
         kept[list(aside)] = False
-        settled = settle(network, kept, place, most)
+        try:
+            settled = settle(network, kept, place, most)
+        except SurveyError:
+            if best is None:
+                raise
+            break
         place = settled.linear.x
-        shifts = Shifts.at(network, place)
+        same = settled.spectrum if kept.all() else None
+        shifts = Shifts.at(network, settled.linear, same)
+        left = shifts.squares(aside).max(initial=0.0) > (1.0 + 1e-9) * limit**2
+        cost = float(np.sum(settled.linear.y[kept] ** 2)) + limit**2 * len(aside)
+        if best is None or cost < best.cost:
+            best = Sorted(aside, kept, settled, shifts, cost, bool(left))
         again = search(shifts, limit, most_aside, aside)
-        if set(again) == set(aside):
+        if again == aside:
             break
         aside = again
-    adjusted = finish(network, kept, settled)
-    suspect = ~kept
-    left = np.max(np.abs(adjusted.w[kept]), initial=0.0) > limit
-    size = np.where(suspect, -adjusted.residual, 0.0)
-    groups = tuple(alternatives(shifts, aside, i, limit) for i in sorted(aside))
-    return Snooped(adjusted, suspect, size, groups, bool(left))
+    assert best is not None
+    return best
 
 
 def alternatives(

@@ -75,7 +75,7 @@ def _survey(
 def _sizes(
     problem: Posed, adjusted: Adjusted, snooped: Snooped, groups: list[tuple[int, ...]]
 ) -> Array:
-    """(rows,) by how much each suspect reads too much, and each reading that could be wrong instead.
+    """(rows,) by how much each suspect, and each reading that could be wrong instead, is off.
 
     For the latter the suspect is taken back and the other left out, with the network made linear.
     """
