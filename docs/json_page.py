@@ -8,8 +8,12 @@ from plumbrail.jobs.cut_output import CutReport
 from plumbrail.jobs.demo_output import DemoReport
 from plumbrail.jobs.output import CheckReport, ExplainReport, NewReport, ProblemReport
 from plumbrail.jobs.stake_output import StakeReport
+from plumbrail.jobs.true_output import GateRecord, TrueReport
 
-REPORTS = (CheckReport, ExplainReport, CutReport, StakeReport, DemoReport, NewReport, ProblemReport)
+REPORTS = (
+    CheckReport, ExplainReport, CutReport, StakeReport, TrueReport, GateRecord, DemoReport,
+    NewReport, ProblemReport,
+)  # fmt: skip
 
 INTRO = """\
 # JSON output

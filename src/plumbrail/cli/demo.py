@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from shlex import quote
 
@@ -14,24 +15,37 @@ from plumbrail.cli.check import FAMILIES, exit_code, show_checks, show_failures,
 from plumbrail.cli.cut import missing, show_cutting
 from plumbrail.cli.show import console, path_text, print_json, print_written, used, working
 from plumbrail.cli.stake import show_stakes
+from plumbrail.cli.true import show_truing
 from plumbrail.jobs.cut_output import cut_report
-from plumbrail.jobs.demo import MainJob, copy_demo, main_job, write_papers
+from plumbrail.jobs.demo import (
+    MainJob,
+    copy_demo,
+    copy_notebooks,
+    main_job,
+    truing_name,
+    write_papers,
+)
 from plumbrail.jobs.demo_output import DemoReport
 from plumbrail.jobs.output import CAUTION, check_report
 from plumbrail.jobs.stake_output import stake_report
+from plumbrail.jobs.true_output import true_report
 from plumbrail.units import show
+
+_FIRST = 3
+"""Moves that are told; the papers have them all."""
 
 
 def run(given: argparse.Namespace) -> int:
     """Do the main job on a demo plan and say what came of it."""
-    path = copy_demo(given.plan, given.out)
-    with working("Checking, cutting, staking"):
-        job = main_job(path)
-    written = [path, *write_papers(job, given.out, _tables(job))]
+    path, books = copy_demo(given.plan, given.out), copy_notebooks(given.plan, given.out)
+    with working("Checking, cutting, staking, truing"):
+        job = main_job(path, books)
+    written = [path, *books, *write_papers(job, given.out, _tables(job))]
     if given.json:
         print_json(DemoReport(
             check=check_report(job.design), stake=stake_report(job.staking),
             cut=cut_report(job.design.analysis, job.cutting, job.shop),
+            truing=[true_report(t) for t in job.truing],
             written=[path_text(p) for p in written],
         ))  # fmt: skip
     else:
@@ -41,7 +55,11 @@ def run(given: argparse.Namespace) -> int:
 
 def _tables(job: MainJob) -> dict[str, Callable[[], str]]:
     made = job.design
-    return {
+    truing = {
+        f"{truing_name(t)}.txt": _text(partial(show_truing, made=t, everything=True))
+        for t in job.truing
+    }
+    return truing | {
         "checks.txt": _text(lambda out: show_checks(out, made, everything=True)),
         "cut-list.txt": _text(lambda out: show_cutting(out, made.analysis, job.cutting, job.shop)),
         "setting-out.txt": _text(lambda out: show_stakes(out, job.staking)),
@@ -79,9 +97,26 @@ def _tell(out: Console, job: MainJob, path: Path, written: list[Path]) -> None:
     base = show(job.staking.stakes.base.length, "length", units)
     out.print(f"To stake: {len(job.staking.stakes.ids)} holes from two pins {base} apart.\n",
               markup=False)  # fmt: skip
+    _tell_truing(out, job)
     print_written(out, written)
     _tell_next(out, job, path)
     out.print(CAUTION)
+
+
+def _tell_truing(out: Console, job: MainJob) -> None:
+    for t in job.truing:
+        found, book = t.trued, Path(t.notebook.source).name
+        out.print(f"To true, by {book}: {found.gate.ready.value}.", markup=False)
+        for words in [s.words for s in found.survey.suspicions]:
+            out.print(f"  look again: {words}", markup=False)
+        moves = [m.words for m in found.mending.moves]
+        for i, words in enumerate(moves[:_FIRST]):
+            out.print(f"  {i + 1}. {words}", markup=False)
+        if len(moves) > _FIRST:
+            out.print(f"  and {len(moves) - _FIRST} more moves")
+    if not job.truing:
+        out.print("To true: no readings come with this demo plan.")
+    out.print()
 
 
 def _tell_families(out: Console, job: MainJob) -> None:
@@ -103,4 +138,8 @@ def _tell_next(out: Console, job: MainJob, path: Path) -> None:
             markup=False,
             soft_wrap=True,
         )
-    out.print("  3. Begin your own: plumbrail new my-array.toml\n")
+    if job.truing:
+        book = job.truing[0].notebook.source
+        out.print(f"  3. Play the crew: plumbrail true {quote(str(path))} {quote(book)}",
+                  markup=False, soft_wrap=True)  # fmt: skip
+    out.print("  4. Begin your own: plumbrail new my-array.toml\n")

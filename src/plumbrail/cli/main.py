@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import errno
 import io
+import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -114,18 +115,19 @@ def _true(commands: _Commands[argparse.ArgumentParser]) -> None:
              "plumbrail true barn.toml readings.csv --out drawings")  # fmt: skip
     c.add_argument("plan", help=_PLAN)
     c.add_argument("readings", nargs="?", help="the site notebook (CSV or TOML)")
-    c.add_argument("--sheet", action="store_true",
-                   help="write a blank field sheet instead: what to measure (SVG and CSV)")  # fmt: skip
+    sheet = "write a blank field sheet instead: what to measure (SVG and CSV)"
+    c.add_argument("--sheet", action="store_true", help=sheet)
     c.add_argument("--all", action="store_true", help="every place and every reading")
-    c.add_argument("--out", metavar="FOLDER",
-                   help="write the picture and the record of the pour gate to this folder")  # fmt: skip
-    c.add_argument("--as-built", metavar="FILE",
-                   help="after the pour: write the plan with the posts where they stand")  # fmt: skip
+    out = "write the picture and the record of the pour gate to this folder"
+    c.add_argument("--out", metavar="FOLDER", help=out)
+    stand = "after the pour: write the plan with the posts where they stand"
+    c.add_argument("--as-built", metavar="FILE", help=stand)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command; returns the exit code and never ends in a traceback for bad input."""
     given = parser().parse_args(arguments)
+    _one_thread()
     _take_every_letter()
     try:
         return _run(given)
@@ -149,6 +151,15 @@ def _run(given: argparse.Namespace) -> int:
         # What could not be written to a file is told as asked; what could not be written to
         # standard output can only be told on standard error.
         return _refuse(_words(error), given.json and error.filename is not None)
+
+
+def _one_thread() -> None:
+    """Our matrices are small: threads of the linear algebra only wait for each other.
+
+    Has to be said before numpy is imported.
+    """
+    for library in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
+        os.environ.setdefault(library, "1")
 
 
 def _take_every_letter() -> None:

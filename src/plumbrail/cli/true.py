@@ -14,10 +14,17 @@ from rich.text import Text
 
 from plumbrail.cli.show import Column, console, print_json, print_table, print_written
 from plumbrail.errors import PlumbrailError
+from plumbrail.jobs.drawing import write_sheets
 from plumbrail.jobs.output import CAUTION
 from plumbrail.jobs.true_output import gate_record, true_report
-from plumbrail.jobs.truing import Truing, as_built_plan, field_papers, record_gate, truing
-from plumbrail.jobs.truing import papers as true_papers
+from plumbrail.jobs.truing import (
+    Truing,
+    as_built_plan,
+    field_papers,
+    record_gate,
+    truing,
+    truing_sheets,
+)
 from plumbrail.plan.reader import load_plan
 from plumbrail.truing.parts import Built, Outcome, Ready, Verdict
 from plumbrail.units import show
@@ -49,7 +56,7 @@ def run(given: argparse.Namespace) -> int:
     written: list[Path] = []
     if given.out is not None:
         record = gate_record(made).model_dump_json(by_alias=True)
-        written = [*true_papers(made, given.out), record_gate(record, given.out)]
+        written = [*write_sheets([truing_sheets(made)], given.out), record_gate(record, given.out)]
     if given.as_built is not None:
         written.append(as_built_plan(made, loaded, given.as_built))
     if given.json:
@@ -73,19 +80,28 @@ def _field_sheet(given: argparse.Namespace) -> int:
     return 0
 
 
+def verdict(made: Truing) -> str:
+    """One line: may they pour."""
+    words = made.trued.gate.ready.value.upper()
+    return f"{made.plan.job.name}: {words.removesuffix(' TO POUR')} TO POUR" if (
+        made.trued.gate.ready is not Ready.TOO_FEW
+    ) else f"{made.plan.job.name}: {words}, not ready to pour"  # fmt: skip
+
+
 def show_truing(out: Console, made: Truing, everything: bool = False) -> None:
     """Verdict, reasons, moves, doubtful readings, values against tolerances, hold points."""
     trued = made.trued
-    out.print(f"{made.plan.job.name}: {trued.gate.ready.value.upper()}", style="bold", markup=False)
+    out.print(verdict(made), style="bold", markup=False)
     out.print(_used(made), markup=False)
-    _list(out, "Why:", trued.gate.reasons)
-    _moves(out, made)
     _list(out, "Look at these readings again; nothing was thrown away:",
           [s.words for s in trued.survey.suspicions])  # fmt: skip
     _list(out, "Rows that cannot be used:", [str(p) for p in trued.problems])
     _list(out, _settles(made), [w.words for w in trued.missing])
-    _list(out, "Readings that would make the uncertain ones sure:",
+    _moves(out, made)
+    _list(out, "Readings that would make the uncertain values sure"
+          + (":" if trued.sharper_enough else ", as far as these instruments can:"),
           [w.words for w in trued.sharper])  # fmt: skip
+    _list(out, "Why:", trued.gate.reasons)
     out.print()
     _values(out, made, everything)
     if everything:
@@ -113,7 +129,7 @@ def _used(made: Truing) -> str:
         f" The readings agree less well than their instruments promise; all uncertainties were "
         f"taken {survey.enlarged:.1f} times as large."
     )  # fmt: skip
-    return f"{', '.join(parts)}; {survey.freedom} of them check the others.{sure}"
+    return f"{', '.join(parts)}; {survey.freedom} more than the geometry needs.{sure}"
 
 
 def _list(out: Console, title: str, lines: Iterable[str]) -> None:
@@ -168,10 +184,12 @@ def _values(out: Console, made: Truing, everything: bool) -> None:
                 plus_minus(built, i, units), allowed(built, i, units),
                 f"{MARKS[built.verdict[i]]}{more}",
             ])  # fmt: skip
-    columns = [Column("As built"), Column("Where"), Column("Measured as"), Column("Is", True, True),
-               Column("±", True, True), Column("Allowed", True, True), Column("Result")]  # fmt: skip
-    print_table(out, "As built against plan" + ("" if everything else ", the worst of each kind"),
-                columns, rows)  # fmt: skip
+    columns = [
+        Column("As built"), Column("Where"), Column("Measured as"), Column("Is", True, True),
+        Column("±", True, True), Column("Allowed", True, True), Column("Result"),
+    ]  # fmt: skip
+    which = "" if everything else ", the worst of each kind"
+    print_table(out, f"As built against plan{which}", columns, rows)
     if not everything:
         out.print("--all shows every place and every reading.")
 

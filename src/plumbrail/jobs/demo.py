@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from shlex import quote
@@ -15,22 +15,25 @@ from plumbrail.jobs.drawing import cut_sheets, frame_sheets, stake_sheets, write
 from plumbrail.jobs.finding import direction_of
 from plumbrail.jobs.located import located
 from plumbrail.jobs.staking import Staking
-from plumbrail.plan.demos import demo_text
+from plumbrail.jobs.truing import Truing, truing, truing_sheets
+from plumbrail.plan.demos import demo_notebooks, demo_text
 from plumbrail.plan.reader import load_plan
 from plumbrail.setout.stakes import stake
 
 
 @dataclass(frozen=True)
 class MainJob:
-    """Check, cut and stake of one plan."""
+    """Check, cut, stake and true of one plan."""
 
     design: Design
     cutting: Cutting
     shop: Shopping
     staking: Staking
+    truing: tuple[Truing, ...]
+    """One for each notebook, in order."""
 
 
-def main_job(path: str | Path) -> MainJob:
+def main_job(path: str | Path, notebooks: Sequence[Path] = ()) -> MainJob:
     """Everything from one plan file; the frame is solved once."""
     loaded = load_plan(path)
     made = design(loaded)
@@ -42,6 +45,7 @@ def main_job(path: str | Path) -> MainJob:
     return MainJob(
         made, cuts, shopping(made.plan, analysis.planned, cuts),
         Staking(analysis.run, made.plan, analysis.planned, stakes, found),
+        tuple(truing(loaded, notebook) for notebook in notebooks),
     )  # fmt: skip
 
 
@@ -50,16 +54,29 @@ def copy_demo(name: str, folder: str) -> Path:
 
     Raises PlanError for an unknown name and for a changed plan.
     """
-    text = demo_text(name)
-    target = Path(folder)
-    target.mkdir(parents=True, exist_ok=True)
-    path = target / f"{name}.toml"
+    return _copy(demo_text(name), Path(folder) / f"{name}.toml")
+
+
+def copy_notebooks(name: str, folder: str) -> list[Path]:
+    """The same for the notebooks of a demo, in the order of the work."""
+    return [_copy(text, Path(folder) / file) for file, text in demo_notebooks(name).items()]
+
+
+def _copy(text: str, path: Path) -> Path:
+    path.parent.mkdir(parents=True, exist_ok=True)
     if path.exists() and path.read_bytes().split() != text.encode("utf-8").split():
-        words = ("this is not the demo plan any more; to keep your changes name another --out, or "
-                 f"run: plumbrail check {quote(str(path))}")  # fmt: skip
+        command = "check" if path.suffix == ".toml" else "true PLAN"
+        words = ("this is not what the demo wrote any more; to keep your changes name another "
+                 f"--out, or run: plumbrail {command} {quote(str(path))}")  # fmt: skip
         raise PlanError([Problem("", words)], str(path))
     path.write_text(text, encoding="utf-8")
     return path
+
+
+def truing_name(made: Truing) -> str:
+    """``truing`` for the papers of ``alder-creek-readings.csv``."""
+    _, _, rest = Path(made.notebook.source).stem.partition("-readings")
+    return f"truing{rest}"
 
 
 def write_papers(job: MainJob, folder: str, tables: dict[str, Callable[[], str]]) -> list[Path]:
@@ -68,6 +85,7 @@ def write_papers(job: MainJob, folder: str, tables: dict[str, Callable[[], str]]
     drawn = [
         *stake_sheets(job.staking), *frame_sheets(made),
         *cut_sheets(made.run, made.plan, job.cutting),
+        *(truing_sheets(t, truing_name(t)) for t in job.truing),
     ]  # fmt: skip
     written = write_sheets(drawn, folder)
     for name, text in tables.items():

@@ -9,6 +9,7 @@ from pydantic import Field
 from plumbrail.jobs.cut_output import CutReport
 from plumbrail.jobs.output import CheckReport, Out
 from plumbrail.jobs.stake_output import StakeReport
+from plumbrail.jobs.true_output import TrueReport
 
 
 class DemoReport(Out):
@@ -19,4 +20,5 @@ class DemoReport(Out):
     check: CheckReport
     cut: CutReport
     stake: StakeReport
+    truing: list[TrueReport] = Field(description="One for each notebook of the demo, in order.")
     written: list[str] = Field(description="Files written.")

@@ -205,7 +205,7 @@ def _mending(made: Truing) -> MendingOut:
     return MendingOut(
         outcome=m.outcome.value,
         moves=[MoveOut(place=v.place, axis=v.axis, amount=v.amount, thought_fixed=v.fixed,
-                       words=v.words) for v in m.moves],  # type: ignore[arg-type]
+                       words=v.words) for v in m.moves],
         stuck=[built.ids[i] for i in m.stuck], measure_again=list(m.remeasure), proven=m.proven,
         gap=m.gap, aim=m.aim,
     )  # fmt: skip

@@ -65,15 +65,15 @@ def pin_tops(plan: Plan, model: Model) -> NDArray[np.float64]:
     return np.column_stack([base.pins, base.top])
 
 
-def papers(made: Truing, folder: str) -> list[Path]:
-    """The picture of deviations and moves, written to the folder."""
+def truing_sheets(made: Truing, name: str = "truing") -> Drawn:
+    """The picture of deviations and moves, what to do, and the hold points."""
     t = made.trued
     with on_paper("the truing picture", "check the spacings of the plan"):
         sheets = truing_picture(
             made.model, t.survey.positions, t.built, t.mending, t.gate, t.survey.suspicions,
             job_info(made.run, made.plan), paper(made.plan),
         )  # fmt: skip
-    return write_sheets([Drawn("truing", sheets)], folder)
+    return Drawn(name, sheets)
 
 
 def record_gate(record: str, folder: str) -> Path:

@@ -15,6 +15,13 @@ def demo_plan_names() -> tuple[str, ...]:
     return tuple(sorted(e.name.removesuffix(".toml") for e in entries if e.name.endswith(".toml")))
 
 
+def demo_notebooks(name: str) -> dict[str, str]:
+    """Texts of the notebooks that come with a demo plan by file name, in the order of the work."""
+    folder = files("plumbrail.plan") / _FOLDER
+    found = [e for e in folder.iterdir() if e.name.startswith(f"{name}-readings")]
+    return {e.name: e.read_text("utf-8") for e in sorted(found, key=lambda e: len(e.name))}
+
+
 def demo_text(name: str) -> str:
     """Text of a demo plan; raises PlanError when there is none of that name."""
     if name not in demo_plan_names():

@@ -19,6 +19,8 @@ Array = NDArray[np.float64]
 
 _MOST = 8
 """Lines of one sort, and names in one line, before the rest is only counted."""
+_ALONE = 0.01
+"""A reading whose redundancy is smaller is as good as unchecked by the others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +32,8 @@ class _Group:
     """Indices of values, the worst first."""
     of: int
     """Values of this kind and row in all."""
+    unsure: int
+    """How many of them are too uncertain."""
 
 
 def gate(
@@ -54,7 +58,9 @@ def gate(
         *_grouped(
             built, Verdict.UNMEASURED, np.zeros(len(built.ids)), lambda g: _unmeasured(built, g)
         ),
-        *_grouped(built, Verdict.UNSURE, severity, lambda g: _unsure(built, g, units)),
+        *_grouped(
+            built, Verdict.UNSURE, severity, lambda g: _unsure(built, g, units), Verdict.OUTSIDE
+        ),
         *_coarse(mending),
         *_no_values(built),
     ]
@@ -83,9 +89,10 @@ def _severity(built: Built) -> Array:
 
 def _grouped(
     built: Built, verdict: Verdict, severity: Array,
-    line: Callable[[_Group], str],
+    line: Callable[[_Group], str], unless: Verdict | None = None,
 ) -> list[str]:  # fmt: skip
-    """One line for each kind and row with such a verdict, the worst first."""
+    """One line for each kind and row with such a verdict, the worst first; none for kinds that
+    also have the verdict ``unless``."""
     labels = [label(id) for id in built.ids]
 
     def kind(i: int) -> tuple[str, str]:
@@ -94,10 +101,12 @@ def _grouped(
     found = []
     for _, members in groupby(sorted(range(len(labels)), key=kind), key=kind):
         every = list(members)
+        here = [built.verdict[i] for i in every]
         picks = [i for i in every if built.verdict[i] is verdict]
-        if picks:
+        if picks and unless not in here:
             picks.sort(key=lambda i: -severity[i])
-            found.append(_Group(labels[picks[0]], tuple(picks), len(every)))
+            unsure = here.count(Verdict.UNSURE)
+            found.append(_Group(labels[picks[0]], tuple(picks), len(every), unsure))
     found.sort(key=lambda g: (-severity[g.picks[0]], g.picks[0]))
     return [line(group) for group in found]
 
@@ -106,6 +115,7 @@ def _outside(built: Built, group: _Group, units: str) -> str:
     return (
         f"outside: {group.first.title}, {_share(group)}, worst {group.first.place} "
         f"{_figure(built, group.picks[0], group.first, units)}"
+        + (f"; {group.unsure} more too uncertain to say" if group.unsure else "")
     )
 
 
@@ -146,7 +156,7 @@ def _moves(mending: Mending, built: Built) -> list[str]:
     count = len(mending.moves)
     if mending.outcome is Outcome.MOVES:
         word = "1 move is" if count == 1 else f"{count} moves are"
-        return [f"{word} needed: {_joined([m.words for m in mending.moves])}"]
+        return [f"{word} needed"]
     if mending.outcome is not Outcome.IMPOSSIBLE:
         return []
     stuck = [f"{built.subject[i]} ({label(built.ids[i]).title})" for i in mending.stuck]
@@ -191,7 +201,7 @@ def _unstated(built: Built) -> list[str]:
 def _unchecked(survey: Survey) -> list[str]:
     """Readings that stand alone: a slip in one of them would not be seen."""
     lines = []
-    alone = int(np.sum((survey.redundancy < 1e-6) & ~survey.suspect))
+    alone = int(np.sum((survey.redundancy < _ALONE) & ~survey.suspect))
     if alone:
         word = "1 reading is" if alone == 1 else f"{alone} readings are"
         lines.append(f"not checked: {word} confirmed by no other; a slip there would not be seen")
