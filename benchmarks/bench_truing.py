@@ -64,7 +64,7 @@ class Told:
 def _site(stations: int) -> tuple[Plan, Model, Array, Points]:
     document = tomlkit.parse(demo_text("alder-creek"))
     document["frame"]["posts"] = stations  # type: ignore[index]
-    document["array"]["columns"] = max(1, round(1.5 * stations))  # type: ignore[index]
+    document["array"]["columns"] = int(np.ceil(1.6 * (stations - 1))) + 1  # type: ignore[index]
     document["setout"].pop("pin_2")  # type: ignore[union-attr]
     plan = read_plan(tomlkit.dumps(document))
     model = build(plan)
@@ -91,9 +91,8 @@ def one(seed: int) -> Told:
         if trued.gate.ready is Ready.READY:
             break
         if trued.survey.suspicions:
-            again = crew.strike({trued.survey.readings[i].line
-                                 for s in trued.survey.suspicions for i in s.readings})  # fmt: skip
-            crew.measure(again)
+            crew.look_again({trued.survey.readings[i].line
+                             for s in trued.survey.suspicions for i in s.readings})  # fmt: skip
         elif trued.missing:
             crew.measure(trued.missing)
         elif trued.mending.outcome is Outcome.MOVES:

@@ -27,6 +27,8 @@ SD = {Kind.ROD: INCH / 16, Kind.TAPE: INCH / 16, Kind.DIAGONAL: INCH / 16,
       Kind.PLUMB: np.radians(0.1), Kind.TILT: np.radians(0.15)}  # fmt: skip
 INSTRUMENT = {Kind.ROD: "laser", Kind.PLUMB: "level", Kind.TILT: "angle gauge",
               Kind.STRING_SIDE: "string", Kind.STRING_HEIGHT: "string"}  # fmt: skip
+DISAGREES = 5.0
+"""Standard deviations from which a second reading contradicts the first."""
 AXES = {"along": 0, "across": 1, "up": 2}
 
 
@@ -95,27 +97,27 @@ class Crew:
             self._take(w)
         self.round += 1
 
-    def _take(self, w: Wanted) -> None:
-        line, true = self._next(), self._true(w)
+    def _take(self, w: Wanted, setup: str | None = None) -> None:
+        setup = f"{w.setup or 'A'}{self.round}" if setup is None else setup
+        line, true = self._next(), self._true(w, setup)
         value = true + self.rng.normal() * SD[w.kind]
         if self.rng.random() < self.blunder_rate:
-            wrong = self._wrong(w, value)
+            wrong = self._wrong(w, value, setup)
             self.blunders[line] = Blunder(line, wrong - value)
             value = wrong
         if w.kind not in (Kind.PLUMB, Kind.TILT):
             value = round(value / (INCH / 16)) * INCH / 16
-        setup = f"{w.setup or 'A'}{self.round}" if w.kind is Kind.ROD else ""
         tool = INSTRUMENT.get(w.kind, "tape")
         self.readings.append(Reading(
-            line, "", w.kind, w.start, w.end, w.at, float(value), w.axis, tool, setup, "",
+            line, "", w.kind, w.start, w.end, w.at, float(value), w.axis, tool,
+            setup if w.kind is Kind.ROD else "", "",
             f"{value:.4f}",
         ))  # fmt: skip
 
-    def _true(self, w: Wanted, at: str | None = None) -> float:
+    def _true(self, w: Wanted, setup: str, at: str | None = None) -> float:
         p = {name: self._place(name) for name in (at or w.start, w.end, w.at) if name}
         a = p[at or w.start]
         if w.kind is Kind.ROD:
-            setup = f"{w.setup or 'A'}{self.round}"
             height = self.heights.setdefault(setup, 2.5 + self.rng.normal() * 0.2)
             return float(height - a[2] - self.points.to_top[self.points.index(at or w.start)])
         if w.kind is Kind.PLUMB:
@@ -139,7 +141,7 @@ class Crew:
     def _place(self, name: str) -> Array:
         return self.xyz[self.points.index(name)]
 
-    def _wrong(self, w: Wanted, value: float) -> float:
+    def _wrong(self, w: Wanted, value: float, setup: str) -> float:
         """A misreading of a usual kind."""
         sign = self.rng.choice([-1.0, 1.0])
         if w.kind in (Kind.PLUMB, Kind.TILT):
@@ -155,13 +157,18 @@ class Crew:
         other = self.points.ids[int(self.rng.choice(same))]
         if other in (w.start, w.end):
             return value + sign * INCH
-        return self._true(w, other)
+        return self._true(w, setup, other)
 
-    def strike(self, lines: set[int]) -> list[Wanted]:
-        """Strike readings out; returns them to be taken again."""
-        struck = [r for r in self.readings if r.line in lines]
-        self.readings = [r for r in self.readings if r.line not in lines]
-        return [Wanted(r.kind, r.start, r.end, r.at, r.axis, r.setup[:1]) for r in struck]
+    def look_again(self, lines: set[int]) -> None:
+        """Take doubtful readings once more; strike the old one out where the new one disagrees.
+
+        Rods are read from the set-up they belong to, as long as it stands.
+        """
+        for old in [r for r in self.readings if r.line in lines]:
+            w = Wanted(old.kind, old.start, old.end, old.at, old.axis, old.setup)
+            self._take(w, old.setup)
+            if abs(self.readings[-1].value - old.value) > DISAGREES * SD[old.kind]:
+                self.readings.remove(old)
 
     def do(self, moves: Sequence[Move]) -> None:
         """Make the moves, each with its error, and note them."""

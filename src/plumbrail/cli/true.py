@@ -25,7 +25,7 @@ from plumbrail.jobs.truing import (
     truing,
     truing_sheets,
 )
-from plumbrail.plan.reader import load_plan
+from plumbrail.plan.reader import LoadedPlan, load_plan
 from plumbrail.truing.parts import Built, Outcome, Ready, Verdict
 from plumbrail.units import show
 
@@ -43,6 +43,9 @@ URGENCY = (Verdict.OUTSIDE, Verdict.UNSURE, Verdict.UNMEASURED, Verdict.UNSTATED
 
 def run(given: argparse.Namespace) -> int:
     """True up a frame, or write the blank field sheet; 0 only when it is ready to pour."""
+    if Path(given.plan).suffix.lower() == ".csv":
+        raise PlumbrailError(f"{given.plan} looks like readings; name the plan first and the "
+                             "readings after it: plumbrail true PLAN READINGS")  # fmt: skip
     if given.sheet:
         return _field_sheet(given)
     if given.readings is None:
@@ -53,18 +56,25 @@ def run(given: argparse.Namespace) -> int:
         )
     loaded = load_plan(given.plan)
     made = truing(loaded, given.readings)
-    written: list[Path] = []
-    if given.out is not None:
-        record = gate_record(made).model_dump_json(by_alias=True)
-        written = [*write_sheets([truing_sheets(made)], given.out), record_gate(record, given.out)]
-    if given.as_built is not None:
-        written.append(as_built_plan(made, loaded, given.as_built))
+    if not given.json:  # first, since it says why an as-built plan is refused
+        show_truing(console(), made, given.all)
+    written = _papers(given, made, loaded)
     if given.json:
         print_json(true_report(made))
     else:
-        show_truing(console(), made, given.all)
         print_written(console(), written)
     return 0 if made.trued.gate.ready is Ready.READY else 1
+
+
+def _papers(given: argparse.Namespace, made: Truing, loaded: LoadedPlan) -> list[Path]:
+    """What was asked for in files; when the as-built plan is refused nothing is written."""
+    written: list[Path] = []
+    if given.as_built is not None:
+        written.append(as_built_plan(made, loaded, given.as_built))
+    if given.out is not None:
+        record = gate_record(made).model_dump_json(by_alias=True)
+        written += [*write_sheets([truing_sheets(made)], given.out), record_gate(record, given.out)]
+    return written
 
 
 def _field_sheet(given: argparse.Namespace) -> int:
@@ -93,10 +103,14 @@ def show_truing(out: Console, made: Truing, everything: bool = False) -> None:
     trued = made.trued
     out.print(verdict(made), style="bold", markup=False)
     out.print(_used(made), markup=False)
-    _list(out, "Look at these readings again; nothing was thrown away:",
+    _list(out, "Take these readings once more and write them below; strike the old one out only if the new "
+          "one disagrees:",
           [s.words for s in trued.survey.suspicions])  # fmt: skip
     _list(out, "Rows that cannot be used:", [str(p) for p in trued.problems])
     _list(out, _settles(made), [w.words for w in trued.missing])
+    if trued.missing and not trued.survey.readings:
+        out.print("  A blank field sheet has more, so that they check each other: plumbrail true "
+                  f"{quote(made.run.source)} --sheet", markup=False, soft_wrap=True)  # fmt: skip
     _moves(out, made)
     _list(out, "Readings that would make the uncertain values sure"
           + (":" if trued.sharper_enough else ", as far as these instruments can:"),
@@ -117,11 +131,12 @@ def show_truing(out: Console, made: Truing, everything: bool = False) -> None:
 
 def _used(made: Truing) -> str:
     survey, book = made.trued.survey, made.notebook
-    aside = int(survey.suspect.sum())
-    parts = [f"{len(survey.readings) - aside} readings used"]
+    aside, bad = int(survey.suspect.sum()), len(made.trued.problems)
+    used = len(survey.readings) - aside
+    parts = [f"{used} {'reading' if used == 1 else 'readings'} used"]
     for count, words in (
         (aside, "set aside until somebody looks again"), (len(book.struck), "struck by you"),
-        (book.blank, "not filled in"), (len(made.trued.problems), "rows that cannot be used"),
+        (book.blank, "not filled in"), (bad, f"{'row' if bad == 1 else 'rows'} not usable"),
     ):  # fmt: skip
         if count:
             parts.append(f"{count} {words}")
@@ -142,9 +157,12 @@ def _list(out: Console, title: str, lines: Iterable[str]) -> None:
 
 def _moves(out: Console, made: Truing) -> None:
     mending = made.trued.mending
+    first = made.trued.survey.suspicions or made.trued.problems
     title = {
         Outcome.NONE_NEEDED: "",
-        Outcome.MOVES: "Do this, in this order:",
+        Outcome.MOVES: "Once the readings above are put right, do this, in this order:"
+        if first
+        else "Do this, in this order:",
         Outcome.COARSE: "On paper these moves would do it, but the readings are too uncertain to "
         "promise it. Measure more closely first:",
         Outcome.IMPOSSIBLE: "No move of what is still free can do it. The smallest change:",
@@ -159,8 +177,9 @@ def _moves(out: Console, made: Truing) -> None:
         f"not proven the fewest; at most {100 * mending.gap:.0f} % could be saved"
     )  # fmt: skip
     out.print(f"  ({sure}; smallest at that number)", markup=False)
-    _list(out, "Note each as a \"moved\" row in the notebook, then measure again:",
-          mending.remeasure)  # fmt: skip
+    note = 'note each as a "moved" row in the notebook, then measure again:'
+    _list(out, f"If you change it, {note}" if mending.outcome is Outcome.IMPOSSIBLE else
+          note.capitalize(), mending.remeasure)  # fmt: skip
 
 
 def _settles(made: Truing) -> str:

@@ -1,12 +1,13 @@
 """The fewest, then smallest amounts that bring rows of numbers inside limits (HiGHS by scipy).
 
-Continuous amounts; what is counted is how many are not zero. Three tools work together:
+Continuous amounts; what is counted is how many are not zero.
 
-* *covers*: sets of actions of which at least one has to be used, since with all of them at rest
-  some weighted sum of rows stays outside. They come from single rows, from differences of two
-  rows (which cancel the means that make rows dense), and from the rays of infeasible programs.
-* the least hitting set of the covers is a lower bound; if its actions suffice, it is the optimum.
-* where that does not close after a few rounds, one mixed-integer program with the covers decides.
+* A *draft* comes from linear programs: least totals, each time weighted by the inverse of the last
+  amounts, so that small ones vanish; then single actions are left out as long as the rest suffices.
+* Its number is a proven least where that many *covers* share no action. A cover is a set of actions
+  of which at least one has to be used.
+* If not, one mixed-integer program with all covers in it is asked for fewer than the draft has. That
+  there are none is quickly shown; what it finds instead is the new draft.
 """
 
 from __future__ import annotations
@@ -18,20 +19,23 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plumbrail.truing.covers import first_covers
+from plumbrail.truing.solver import Part, program
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
-SLACK = 1e-7
-"""Share of a row's largest coefficient times one metre within which it counts as held."""
-FEASIBLE = 1e-5
-"""Sum over all rows of what may be missed, in the same measure."""
-ROUNDS = 6
-THINNINGS = 4
-NODES = 3000
-SECONDS = 4.0
-PROVE_SIZES = 60
+ZERO = 1e-6
+"""Amounts under this share of a step are none."""
+SLACK = 1e-6
+"""Share of a row's largest coefficient times one step within which it counts as held."""
+THINNINGS = 3
+NODES = 400
+PROVE = 64
+"""Blocks with more counted actions than this are not proven as a whole, but bounded by pieces."""
+PROVE_SIZES = 12
 """Blocks with more counted actions than this get their sizes by exchange, not by proof."""
+PIECE = 18
+EXCHANGES = 4
 
 
 @dataclass(frozen=True)
@@ -43,6 +47,13 @@ class Block:
     high: Array
     least: Array
     most: Array
+    ease: Array | None = None
+    """(actions,) factors about one on the amounts in the total: among equals the easier one."""
+
+    @property
+    def weight(self) -> Array:
+        """Factors of the total."""
+        return np.ones(len(self.least)) if self.ease is None else self.ease
 
 
 @dataclass(frozen=True)
@@ -58,288 +69,214 @@ class Choice:
     """Proven that none with this count has a smaller total."""
 
 
-def scaled(A: Array, low: Array, high: Array, least: Array, most: Array) -> Block:
+def scaled(
+    A: Array, low: Array, high: Array, least: Array, most: Array, ease: Array | None = None
+) -> Block:
     """Rows scaled, those that cannot be broken left out."""
     size = np.abs(A).max(axis=1, initial=0.0)
     top = np.where(A > 0, A * most, A * least).sum(axis=1)
     bottom = np.where(A > 0, A * least, A * most).sum(axis=1)
-    keep = (top > high + SLACK * size) | (bottom < low - SLACK * size)
+    keep = (top > high + 0.1 * SLACK * size) | (bottom < low - 0.1 * SLACK * size)
     size = np.where(size > 0, size, 1.0)[keep]
-    return Block(A[keep] / size[:, None], low[keep] / size, high[keep] / size, least, most)
+    return Block(A[keep] / size[:, None], low[keep] / size, high[keep] / size, least, most, ease)
 
 
-def fewest(block: Block, counted: Mask) -> Choice | None:
-    """Fewest counted amounts, then least total of them; None when no amounts will do.
+def at_rest(block: Block) -> bool:
+    """Whether every row is kept by no amounts at all."""
+    return bool((block.low <= SLACK).all() and (block.high >= -SLACK).all())
 
-    ``counted`` (actions,): the others may be used freely.
-    """
-    if not feasible(block, np.ones_like(counted)):
+
+def least(block: Block, support: Mask, weight: Array) -> Array | None:
+    """Amounts of a support with the least weighted total; None when none will do."""
+    amount = np.zeros(len(support))
+    if not support.any() or not len(block.A):
+        return amount if at_rest(block) else None
+    # A row that nothing in the support touches would only be a hidden contradiction.
+    A, n = block.A[:, support], int(support.sum())
+    part = Part(np.hstack([A, -A]), block.low - SLACK, block.high + SLACK)
+    most = np.concatenate([block.most[support], -block.least[support]])
+    result = program(np.tile(weight[support], 2), [part], np.zeros(2 * n), most)
+    if result.x is None:
         return None
-    if not counted.any():
-        return Choice(_least(block, ~counted, counted), 0, 0, True)
-    covers = first_covers(block.A, block.low, block.high, counted)
-    bound, support = _by_covers(block, counted, covers)
-    count = int((support & counted).sum())
-    if bound < count:
-        bound, support = _by_program(block, counted, covers, bound, support)
-        count = int((support & counted).sum())
-    amount = _least(block, support, counted)
-    proven = False
-    if count and (counted.sum() <= PROVE_SIZES):
-        amount, proven = _smallest(block, counted, covers, amount)
-    elif count:
-        amount = _exchange(block, counted, support, amount)
-    return Choice(amount, count, bound, proven or not count)
-
-
-def widened(block: Block, counted: Mask, support: Mask) -> Choice:
-    """A choice from a support that may not suffice: with more actions until it does.
-
-    The bound is what the support had. The rows must be possible with all actions.
-    """
-    few = int((support & counted).sum())
-    if not feasible(block, support):
-        support = _completed(block, counted, support, [])
-    amount = _least(block, support, counted)
-    count = int((counted & (np.abs(amount) > SLACK)).sum())
-    return Choice(amount, count, min(few, count), smallest=False)
-
-
-def _by_covers(block: Block, counted: Mask, covers: list[Mask]) -> tuple[int, Mask]:
-    """Hitting sets and rays in turn: (lower bound, a support that suffices)."""
-    best = _thinned(block, counted)
-    bound = 0
-    for _ in range(ROUNDS):
-        hit = _hitting(covers, counted)
-        if hit is None:
-            break
-        bound = max(bound, int(hit.sum()))
-        support = _completed(block, counted, hit | ~counted, covers)
-        if (support & counted).sum() < (best & counted).sum():
-            best = support
-        if (best & counted).sum() <= bound:
-            break
-    return bound, best
-
-
-def _thinned(block: Block, counted: Mask) -> Mask:
-    """A support that suffices and has few actions: least totals, each time weighted by the inverse
-    of the last amounts, so that small amounts vanish."""
-    support = np.ones_like(counted)
-    weight = np.ones(len(counted))
-    for _ in range(THINNINGS):
-        amount = _least(block, support, counted, weight)
-        support = support & (~counted | (np.abs(amount) > SLACK))
-        weight = 1.0 / (np.abs(amount) + 0.5)
-    return support
-
-
-def _hitting(covers: list[Mask], counted: Mask) -> Mask | None:
-    """Least set of actions that hits every cover; None when not solved to the end."""
-    if not covers:
-        return np.zeros_like(counted)
-    n = len(counted)
-    result = _milp(np.ones(n), [(np.array(covers, dtype=float), 1.0, np.inf)],
-                   np.zeros(n), np.ones(n), np.ones(n, dtype=bool))  # fmt: skip
-    return None if result.status != 0 else np.asarray(result.x > 0.5)
-
-
-def _completed(block: Block, counted: Mask, support: Mask, covers: list[Mask]) -> Mask:
-    """A support that suffices, by adding covers (found on the way) until it does; then pruned."""
-    support = support.copy()
-    added = False
-    for _ in range(len(counted)):
-        miss, ray = _elastic(block, support)
-        if miss <= FEASIBLE:
-            break
-        pull = np.abs(ray @ block.A)
-        cover = (pull > 1e-9 * pull.max()) & counted & ~support
-        if not cover.any():
-            support[:] = True
-            break
-        covers.append(cover)
-        reach = pull * np.maximum(block.most, -block.least) * cover
-        support[int(reach.argmax())] = True
-        added = True
-    return _pruned(block, counted, support) if added else support
-
-
-def _pruned(block: Block, counted: Mask, support: Mask) -> Mask:
-    """Without the actions that a least total leaves at rest."""
-    amount = _least(block, support, counted)
-    return support & (~counted | (np.abs(amount) > SLACK))
+    amount[support] = result.x[:n] - result.x[n:]
+    return np.where(np.abs(amount) > ZERO, amount, 0.0)
 
 
 def feasible(block: Block, support: Mask) -> bool:
     """Whether some amounts of a support keep every row."""
-    return _elastic(block, support)[0] <= FEASIBLE
+    return least(block, support, np.zeros(len(support))) is not None
 
 
-def _rows(block: Block) -> tuple[Array, Array, Array]:
-    """One-sided rows B m <= b, with the row's sign."""
-    up, down = np.isfinite(block.high), np.isfinite(block.low)
-    sign = np.concatenate([np.flatnonzero(up) + 1.0, -np.flatnonzero(down) - 1.0])
-    return (
-        np.concatenate([block.A[up], -block.A[down]]),
-        np.concatenate([block.high[up], -block.low[down]]), sign,
-    )  # fmt: skip
+def fewest(
+    block: Block, counted: Mask, start: Array | None = None, bound: int = 0
+) -> Choice | None:
+    """Fewest counted amounts, then least total of them; None when no amounts will do.
+
+    ``counted`` (actions,): the others may be used freely. ``start``: amounts that keep all rows;
+    ``bound``: a number already known to be needed.
+    """
+    weight = np.where(counted, block.weight, 1e-3)
+    first = least(block, np.ones_like(counted), weight) if start is None else start
+    if first is None:
+        return None
+    amount = first if start is not None else _thinned(block, counted, first)
+    amount = pruned(block, counted, amount)
+    covers = first_covers(block.A, block.low, block.high, counted) if counted.any() else []
+    bound = max(bound, _apart(covers))
+    if bound < _count(counted, amount):
+        if counted.sum() <= PROVE:
+            bound, amount = _by_program(block, counted, covers, bound, amount)
+        else:
+            bound = max(bound, _by_pieces(block, counted, covers))
+    count = _count(counted, amount)
+    if not count or counted.sum() > PROVE_SIZES:
+        return Choice(_exchanged(block, counted, amount), count, min(bound, count), not count)
+    amount, proven = _smallest(block, counted, covers, amount)
+    return Choice(amount, count, min(bound, count), proven)
 
 
-def _elastic(block: Block, support: Mask) -> tuple[float, Array]:
-    """Least total by which rows are missed with a support, and the ray that proves it."""
-    from scipy.optimize import linprog
-    from scipy.sparse import csr_array
-
-    call: Any = linprog
-    B, b, sign = _rows(block)
-    if not len(B):
-        return 0.0, np.zeros(0)
-    n, m = int(support.sum()), len(B)
-    A = csr_array(np.hstack([B[:, support], -np.eye(m)]))
-    bounds = np.column_stack([
-        np.concatenate([block.least[support], np.zeros(m)]),
-        np.concatenate([block.most[support], np.full(m, np.inf)]),
-    ])  # fmt: skip
-    result = call(np.concatenate([np.zeros(n), np.ones(m)]), A_ub=A, b_ub=b, bounds=bounds,
-                  method="highs-ds")  # fmt: skip
-    if result.x is None:
-        raise RuntimeError(f"linear program of the moves failed: {result.message}")
-    ray = np.zeros(len(block.A))
-    np.add.at(ray, np.abs(sign).astype(int) - 1, np.sign(sign) * result.ineqlin.marginals)
-    return float(result.fun), ray
-
-
-def _least(block: Block, support: Mask, counted: Mask, weights: Array | None = None) -> Array:
-    """Amounts of a support that suffices with the least total of the counted ones."""
-    n = int(support.sum())
-    amount = np.zeros(len(counted))
-    if not n:
-        return amount
-    A = block.A[:, support]
-    weight = np.where(counted, 1.0 if weights is None else weights, 1e-3)[support]
-    for slack in (0.0, FEASIBLE):  # a support that just suffices may miss by what the solver allows
-        result = _milp(
-            np.concatenate([weight, weight]),
-            [(np.hstack([A, -A]), block.low - slack, block.high + slack)],
-            np.zeros(2 * n), np.concatenate([block.most[support], -block.least[support]]),
-            np.zeros(2 * n, dtype=bool),
-        )  # fmt: skip
-        if result.x is not None:
-            break
-    else:
-        raise RuntimeError(f"linear program of the moves failed: {result.message}")
-    amount[support] = result.x[:n] - result.x[n:]
+def pruned(block: Block, counted: Mask, amount: Array) -> Array:
+    """Amounts that still keep all rows, with single counted actions left out, small ones first."""
+    weight = np.where(counted, block.weight, 1e-3)
+    span = block.most - block.least
+    for j in np.argsort(np.abs(amount) / span / weight**9, kind="stable"):
+        if counted[j] and amount[j] != 0.0:
+            support = ~counted | (amount != 0.0)
+            support[j] = False
+            trial = least(block, support, weight)
+            amount = amount if trial is None else trial
     return amount
 
 
-def _switched(block: Block, counted: Mask) -> tuple[Array, list[Any]]:
-    """Columns (right, left, on) and the rows that every program in whole numbers shares."""
-    n = len(counted)
-    one, none = np.eye(n), np.zeros((n, n))
-    rows: list[Any] = [
-        (np.hstack([block.A, -block.A, np.zeros_like(block.A)]), block.low, block.high),
-        (np.hstack([one, none, -np.diag(block.most)])[counted], -np.inf, 0.0),
-        (np.hstack([none, one, np.diag(block.least)])[counted], -np.inf, 0.0),
+def _count(counted: Mask, amount: Array) -> int:
+    return int((counted & (amount != 0.0)).sum())
+
+
+def _thinned(block: Block, counted: Mask, amount: Array) -> Array:
+    """Least totals weighted by the inverse of the last amounts."""
+    best = amount
+    for _ in range(THINNINGS):
+        weight = np.where(counted, block.weight / (np.abs(amount) + 0.5), 1e-3)
+        trial = least(block, ~counted | (best != 0.0), weight)
+        if trial is None:  # the same rows with another answer of the solver: keep what there is
+            break
+        if _count(counted, trial) >= _count(counted, best) and best is not amount:
+            break
+        amount = trial
+        best = trial if _count(counted, trial) <= _count(counted, best) else best
+    return best
+
+
+def _apart(covers: list[Mask]) -> int:
+    """A number of covers that share no action, small ones first."""
+    number, taken = 0, np.zeros(len(covers[0]) if covers else 0, dtype=bool)
+    for cover in sorted(covers, key=lambda c: int(c.sum())):
+        if not (cover & taken).any():
+            number, taken = number + 1, taken | cover
+    return number
+
+
+def _switched(block: Block, counted: Mask, covers: list[Mask]) -> list[Part]:
+    """Rows of the programs in whole numbers. Columns: amounts, on (counted actions)."""
+    n, k = len(counted), int(counted.sum())
+    one, none = np.eye(n)[counted], np.zeros((len(block.A), k))
+    parts = [
+        Part(np.hstack([block.A, none]), block.low, block.high),
+        Part(np.hstack([one, -np.diag(block.most[counted])]), -np.inf, 0.0),
+        Part(np.hstack([-one, np.diag(block.least[counted])]), -np.inf, 0.0),
     ]
-    return np.concatenate([block.most, -block.least, counted.astype(float)]), rows
+    if covers:
+        used = np.array(covers, dtype=float)[:, counted]
+        parts.append(Part(np.hstack([np.zeros((len(covers), n)), used]), 1.0, np.inf))
+    return parts
 
 
-def _on(covers: list[Mask], n: int) -> Array:
-    return np.hstack([np.zeros((len(covers), 2 * n)), np.array(covers, dtype=float)])
+def _counting(block: Block, counted: Mask, parts: list[Part]) -> Any:
+    """Least number of counted actions, by the solver."""
+    n, k = len(counted), int(counted.sum())
+    on = np.concatenate([np.zeros(n), np.ones(k)])
+    lower = np.concatenate([block.least, np.zeros(k)])
+    upper = np.concatenate([block.most, np.ones(k)])
+    return program(on, parts, lower, upper, on > 0, NODES)
 
 
 def _by_program(
-    block: Block, counted: Mask, covers: list[Mask], bound: int, support: Mask
-) -> tuple[int, Mask]:
-    """The mixed-integer program; keeps ``support`` where it finds nothing better."""
-    n = len(counted)
-    upper, rows = _switched(block, counted)
-    cost = np.concatenate([np.zeros(2 * n), np.ones(n)])
-    if covers:
-        rows.append((_on(covers, n), 1.0, np.inf))
-    rows.append((cost[None, :], float(bound), float((support & counted).sum() - 1)))
-    whole = cost > 0
-    result = _milp(cost, rows, np.zeros(3 * n), upper, whole)
+    block: Block, counted: Mask, covers: list[Mask], bound: int, amount: Array
+) -> tuple[int, Array]:
+    """Whether fewer would do: (bound, amounts)."""
+    n, count = len(counted), _count(counted, amount)
+    parts = _switched(block, counted, covers)
+    on = np.concatenate([np.zeros(n), np.ones(int(counted.sum()))])
+    parts.append(Part(on[None, :], float(bound), count - 1.0))
+    result = _counting(block, counted, parts)
     if result.status == 2:  # nothing fewer exists
-        return int((support & counted).sum()), support
+        return count, amount
     if result.mip_dual_bound is not None and np.isfinite(result.mip_dual_bound):
         bound = max(bound, int(np.ceil(result.mip_dual_bound - 1e-6)))
     if result.x is not None:
-        found = np.asarray(result.x[2 * n :] > 0.5) | ~counted
-        if feasible(block, found):
-            support = found
-            if result.status == 0:
-                bound = int((support & counted).sum())
-    return bound, support
+        support = ~counted
+        support[counted] = result.x[n:] > 0.5
+        better = least(block, support, np.where(counted, block.weight, 1e-3))
+        if better is not None:
+            amount = better
+    return min(bound, _count(counted, amount)), amount
+
+
+def _by_pieces(block: Block, counted: Mask, covers: list[Mask]) -> int:
+    """A bound of a large block: the least numbers of pieces of it, all other actions free, add up.
+
+    Pieces follow the order of the actions, so they hold neighbours.
+    """
+    order = np.flatnonzero(counted)
+    total = 0
+    for piece in np.array_split(order, int(np.ceil(len(order) / PIECE))):
+        some = np.zeros_like(counted)
+        some[piece] = True
+        inner = [c for c in covers if not (c & ~some).any()]
+        result = _counting(block, some, _switched(block, some, inner))
+        if result.mip_dual_bound is not None and np.isfinite(result.mip_dual_bound):
+            total += int(np.ceil(result.mip_dual_bound - 1e-6))
+    return total
 
 
 def _smallest(block: Block, counted: Mask, covers: list[Mask], amount: Array) -> tuple[Array, bool]:
     """Least total with no more actions in use than ``amount`` has."""
-    n = len(counted)
-    upper, rows = _switched(block, counted)
-    count = float((counted & (np.abs(amount) > SLACK)).sum())
-    if covers:
-        rows.append((_on(covers, n), 1.0, np.inf))
-    on = np.concatenate([np.zeros(2 * n), np.ones(n)])
-    rows.append((on[None, :], 0.0, count))
-    weight = np.where(counted, 1.0, 1e-3)
-    cost = np.concatenate([weight, weight, np.zeros(n)])
-    result = _milp(cost, rows, np.zeros(3 * n), upper, on > 0)
+    n, k = len(counted), int(counted.sum())
+    parts = [
+        Part(np.hstack([p.A[:, :n], -p.A[:, :n], p.A[:, n:]]), p.low, p.high)
+        for p in _switched(block, counted, covers)
+    ]
+    on = np.concatenate([np.zeros(2 * n), np.ones(k)])
+    parts.append(Part(on[None, :], 0.0, float(_count(counted, amount))))
+    weight = np.where(counted, block.weight, 1e-3)
+    cost = np.concatenate([weight, weight, np.zeros(k)])
+    upper = np.concatenate([block.most, -block.least, np.ones(k)])
+    result = program(cost, parts, np.zeros(2 * n + k), upper, on > 0, NODES)
     if result.x is None:
         return amount, False
-    support = np.asarray(result.x[2 * n :] > 0.5) | ~counted
-    if not feasible(block, support):
-        return amount, False
-    better = _least(block, support, counted)
-    if weight @ np.abs(better) > weight @ np.abs(amount) + 1e-9:
-        return amount, False
+    support = ~counted
+    support[counted] = result.x[2 * n :] > 0.5
+    better = least(block, support, weight)
+    if better is None or weight @ np.abs(better) > weight @ np.abs(amount) + 1e-9:
+        return amount, result.status == 0
     return better, result.status == 0
 
 
-def _exchange(block: Block, counted: Mask, support: Mask, amount: Array) -> Array:
-    """A smaller total by exchanging one action in use for one at rest, as far as that goes."""
-    for _ in range(4):
-        pull = np.abs(block.A[:, counted & ~support])
-        if not pull.size:
-            break
-        used = np.flatnonzero(support & counted)
-        order = used[np.argsort(-np.abs(amount[used]), kind="stable")][:6]
-        for out in order:
-            trial = _without(block, counted, support, int(out))
-            if trial is not None:
-                better = _least(block, trial, counted)
-                if np.abs(better[counted]).sum() < np.abs(amount[counted]).sum() - 1e-6:
-                    support, amount = trial, better
-                    break
-        else:
-            break
+def _exchanged(block: Block, counted: Mask, amount: Array) -> Array:
+    """A smaller total by exchanging one action in use for the one at rest most like it."""
+    weight = np.where(counted, block.weight, 1e-3)
+    size = np.maximum(np.linalg.norm(block.A, axis=0), 1e-12)
+    alike = np.abs(block.A.T @ block.A) / size / size[:, None]
+    count = _count(counted, amount)
+    for out in np.argsort(-np.abs(amount) * counted, kind="stable")[:EXCHANGES]:
+        if amount[out] == 0.0 or not counted[out]:
+            continue
+        rest = np.where(counted & (amount == 0.0), alike[out], 0.0)
+        if rest.max() < 0.1:
+            continue
+        support = ~counted | (amount != 0.0)
+        support[[out, int(rest.argmax())]] = False, True
+        trial = least(block, support, weight)
+        if trial is not None and _count(counted, trial) <= count:
+            amount = min(amount, trial, key=lambda a: float(weight @ np.abs(a)))
     return amount
-
-
-def _without(block: Block, counted: Mask, support: Mask, out: int) -> Mask | None:
-    """A support with one action exchanged for the one that pulls hardest against its loss."""
-    trial = support.copy()
-    trial[out] = False
-    miss, ray = _elastic(block, trial)
-    if miss <= FEASIBLE:
-        return trial
-    reach = np.abs(ray @ block.A) * np.maximum(block.most, -block.least)
-    reach[support | ~counted] = 0.0
-    if reach.max() <= 0.0:
-        return None
-    trial[int(reach.argmax())] = True
-    return trial if feasible(block, trial) else None
-
-
-def _milp(cost: Array, rows: list[Any], lower: Array, upper: Array, whole: Mask) -> Any:
-    """One call of the solver; branchings end it before the clock does, so that runs repeat."""
-    from scipy.optimize import Bounds, LinearConstraint, milp
-    from scipy.sparse import csr_array
-
-    call: Any = milp
-    options = {"mip_rel_gap": 1e-6, "node_limit": NODES, "time_limit": SECONDS}
-    return call(
-        cost, constraints=[LinearConstraint(csr_array(A), low, high) for A, low, high in rows
-                           if A.shape[0]],
-        bounds=Bounds(lower, upper), integrality=whole.astype(int), options=options,
-    )  # fmt: skip

@@ -28,6 +28,10 @@ from plumbrail.truing.words import move_words
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
+HARDER = 1.001
+"""A foot alone is worse to move than a top or a whole post (common practice, no published source);
+little enough to decide among equals only."""
+
 
 @dataclass(frozen=True)
 class Answer:
@@ -116,7 +120,9 @@ class _Search:
     def rows(self, limits: Limits) -> Rows:
         """The limits that should be kept, for the search."""
         axis = np.array([AXES.index(a) for a in self.freedom.axis])
-        return Rows(limits.A, limits.low, limits.high, limits.least, limits.most, axis)
+        base = np.array([p.endswith(" base") for p in self.freedom.place])
+        ease = np.where(base, HARDER, 1.0)
+        return Rows(limits.A, limits.low, limits.high, limits.least, limits.most, axis, ease)
 
     def ladder(self, use: Mask, first: int = 0) -> Iterator[tuple[Rung, Limits]]:
         """Lines of the ladder that some amounts can keep, most room first."""
@@ -193,7 +199,7 @@ class _Search:
         gone = limits.A[:, fixed] @ amount[fixed]
         rows = self.rows(limits)
         rest = Rows(rows.A, rows.low - gone - 1e-6, rows.high - gone + 1e-6, rows.least, rows.most,
-                    rows.axis)  # fmt: skip
+                    rows.axis, rows.ease)  # fmt: skip
         plan = _draft(rest, ~fixed, ~fixed)
         return amount if plan is None else np.where(fixed, amount, plan.amount)
 
@@ -214,7 +220,7 @@ class _Search:
 
 def _only(rows: Rows, use: Mask) -> Rows:
     return Rows(rows.A[:, use], rows.low, rows.high, rows.least[use], rows.most[use],
-                rows.axis[use])  # fmt: skip
+                rows.axis[use], rows.ease[use])  # fmt: skip
 
 
 def _draft(rows: Rows, use: Mask, counted: Mask) -> Draft | None:

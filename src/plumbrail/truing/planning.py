@@ -7,7 +7,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from plumbrail.truing.milp import PROVE_SIZES, Block, feasible, fewest, scaled, widened
+from plumbrail.truing.milp import (
+    PROVE,
+    Block,
+    at_rest,
+    feasible,
+    fewest,
+    least,
+    pruned,
+    scaled,
+)
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -16,7 +25,6 @@ FAINT = 0.02
 """A coefficient on another axis below this share of its row's largest is left out of the search:
 a frame a little askew couples everything to everything. The whole row counts when amounts are
 rounded and the result is checked."""
-LOOKS = 6
 
 
 @dataclass(frozen=True)
@@ -30,6 +38,12 @@ class Rows:
     most: Array
     axis: NDArray[np.int64]
     """(actions,) along, across or up."""
+    ease: Array
+    """(actions,) factors about one: among equals the easier one."""
+
+    def block(self, A: Array, rows: Mask) -> Block:
+        """Some of the rows, with other coefficients."""
+        return scaled(A[rows], self.low[rows], self.high[rows], self.least, self.most, self.ease)
 
 
 @dataclass(frozen=True)
@@ -44,7 +58,7 @@ class Draft:
 
 def possible(rows: Rows) -> bool:
     """Whether any amounts keep all rows."""
-    block = scaled(rows.A, rows.low, rows.high, rows.least, rows.most)
+    block = rows.block(rows.A, np.ones(len(rows.A), dtype=bool))
     return feasible(block, np.ones(len(rows.least), dtype=bool))
 
 
@@ -53,35 +67,42 @@ def draft(rows: Rows, counted: Mask) -> Draft | None:
 
     Rows across several axes (a tilt depends on height and distance) wait aside and come in only
     when a draft breaks them. A bound on the fewest without them holds with them too: where the same
-    actions by other amounts keep all rows, their number is proven. If not, all of it is searched
-    at once, or, with many actions, a few are added and the number is not proven.
+    actions by other amounts keep all rows, their number is proven. If not, actions are added; up to
+    a limit of actions that number is then searched with all rows at once.
     """
     A = _without_faint(rows)
     axes = np.array([(np.abs(A[:, rows.axis == a]) > 0).any(axis=1) for a in range(3)]).sum(axis=0)
-    active = axes <= 1
-    least = 0
-    for look in range(LOOKS):
-        if look == LOOKS - 1:
-            active[:] = True
-        found = _by_blocks(
-            scaled(A[active], rows.low[active], rows.high[active], rows.least, rows.most), counted
-        )
-        if found is None:
+    found = _by_blocks(rows.block(A, axes <= 1), counted)
+    if found is None:
+        return None
+    y = A @ found.amount
+    size = 1e-5 * np.maximum(np.abs(A).max(axis=1, initial=0.0), 1e-12)
+    if not ((y > rows.high + size) | (y < rows.low - size))[axes > 1].any():
+        return found
+    return _joined(rows.block(A, np.ones(len(A), dtype=bool)), counted, found)
+
+
+def _joined(block: Block, counted: Mask, found: Draft) -> Draft | None:
+    """With the rows that join the blocks: the same actions, or a few more."""
+    weight = np.where(counted, block.weight, 1e-3)
+    used = ~counted | (found.amount != 0.0)
+    amount = least(block, used, weight)
+    bound = found.bound
+    if amount is None:
+        amount = least(block, np.ones_like(used), np.where(used, 1e-3, weight))
+        if amount is None:
             return None
-        least = max(least, found.bound)
-        y = A @ found.amount
-        size = 1e-5 * np.maximum(np.abs(A).max(axis=1, initial=0.0), 1e-12)
-        broken = ~active & ((y > rows.high + size) | (y < rows.low - size))
-        if not broken.any():
-            return Draft(found.amount, found.count, least, found.smallest)
-        joined = scaled(A, rows.low, rows.high, rows.least, rows.most)
-        if not feasible(joined, np.ones_like(counted)):
-            return None
-        wider = widened(joined, counted, (np.abs(found.amount) > 1e-6) | ~counted)
-        if wider.count <= least or len(counted) > PROVE_SIZES:
-            return Draft(wider.amount, wider.count, min(least, wider.count), smallest=False)
-        active |= broken
-    raise AssertionError("the last look has every row")
+        amount = pruned(block, counted, amount)
+        if _count(counted, amount) > bound and counted.sum() <= PROVE:
+            choice = fewest(block, counted, amount, bound)
+            assert choice is not None
+            amount, bound = choice.amount, choice.bound
+    count = _count(counted, amount)
+    return Draft(amount, count, min(bound, count), smallest=False)
+
+
+def _count(counted: Mask, amount: Array) -> int:
+    return int((counted & (amount != 0.0)).sum())
 
 
 def _without_faint(rows: Rows) -> Array:
@@ -102,8 +123,8 @@ def _by_blocks(block: Block, counted: Mask) -> Draft | None:
     smallest = True
     for rows, columns in parts(block):
         part = Block(block.A[np.ix_(rows, columns)], block.low[rows], block.high[rows],
-                     block.least[columns], block.most[columns])  # fmt: skip
-        if ((part.low <= 0.0) & (part.high >= 0.0)).all():
+                     block.least[columns], block.most[columns], block.weight[columns])  # fmt: skip
+        if at_rest(part):
             continue
         choice = fewest(part, counted[columns])
         if choice is None:

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from plumbrail.truing.milp import FEASIBLE, Block, feasible
+from plumbrail.truing.milp import SLACK, Block, feasible
 from plumbrail.truing.planning import parts
 
 Array = NDArray[np.float64]
@@ -45,8 +45,8 @@ def _fewest_broken(block: Block, soft: Mask) -> Mask:
     under = np.where(soft, np.maximum(block.low - bottom, 0.0), 0.0)
     n, m = A.shape[1], len(A)
     call: Any = milp
-    rows: list[Any] = [(np.hstack([A, -np.diag(over)]), -np.inf, block.high + 0.5 * FEASIBLE),
-            (np.hstack([A, np.diag(under)]), block.low - 0.5 * FEASIBLE, np.inf)]  # fmt: skip
+    rows: list[Any] = [(np.hstack([A, -np.diag(over)]), -np.inf, block.high + 0.5 * SLACK),
+            (np.hstack([A, np.diag(under)]), block.low - 0.5 * SLACK, np.inf)]  # fmt: skip
     result = call(
         np.concatenate([np.zeros(n), np.ones(m)]),
         constraints=[LinearConstraint(csr_array(B), lo, hi) for B, lo, hi in rows],
@@ -56,5 +56,5 @@ def _fewest_broken(block: Block, soft: Mask) -> Mask:
         options={"node_limit": 400, "time_limit": 2.0},
     )  # fmt: skip
     if result.x is None:  # no answer in time: what is outside today
-        return soft & ((block.low > FEASIBLE) | (block.high < -FEASIBLE))
+        return soft & ((block.low > SLACK) | (block.high < -SLACK))
     return soft & np.asarray(result.x[n:] > 0.5)
