@@ -7,7 +7,7 @@ import sys
 import time
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 import numpy as np
@@ -17,7 +17,7 @@ from benchmarks.truing_site import DISTURBED, INCH, SETTING, Crew, frame_off_pla
 from plumbrail.jobs.truing import pin_tops
 from plumbrail.model.build import build
 from plumbrail.model.parts import Model
-from plumbrail.notebook.entries import Hold
+from plumbrail.notebook.entries import Hold, Kind
 from plumbrail.plan.demos import demo_text
 from plumbrail.plan.models import Plan
 from plumbrail.plan.reader import read_plan
@@ -80,6 +80,7 @@ def one(seed: int) -> Told:
     crew.begin(Hold.SET)
     scheme = field_readings(points)
     crew.measure(scheme)
+    closer = _closer(scheme)
     naive = _naive(points, crew.xyz)
     rounds = moves = wrongly = 0
     why = "gave up"
@@ -101,7 +102,7 @@ def one(seed: int) -> Told:
                 break
             rounds, moves = rounds + 1, moves + len(trued.mending.moves)
             crew.do(trued.mending.moves)
-            crew.measure(scheme)
+            crew.measure([*scheme, *closer])
         elif trued.sharper:
             crew.measure(trued.sharper)
         else:
@@ -114,6 +115,16 @@ def one(seed: int) -> Told:
     return Told(ready, rounds, steps, beyond > 0, beyond, moves, naive, len(seen), len(able),
                 sum(b.found for b in able), wrongly, len(crew.readings),
                 "" if ready else why)  # fmt: skip
+
+
+def _closer(scheme: Sequence[Wanted]) -> list[Wanted]:
+    """What a crew reads once more after it has moved something: rods of the beams from a third
+    set-up, strings, plumb and the tapes from beam to beam."""
+    rods = [replace(w, setup="C") for w in scheme
+            if w.kind is Kind.ROD and w.setup == "A" and "base" not in w.start]  # fmt: skip
+    others = [w for w in scheme if w.kind in (Kind.STRING_SIDE, Kind.PLUMB)]
+    across = [w for w in scheme if w.kind is Kind.TAPE and w.start[1:] == w.end[1:]]
+    return [*rods, *(w for w in [*others, *across] if "base" not in w.start)]
 
 
 def _score(crew: Crew, trued: Trued) -> int:

@@ -27,7 +27,7 @@ SD = {Kind.ROD: INCH / 16, Kind.TAPE: INCH / 16, Kind.DIAGONAL: INCH / 16,
       Kind.PLUMB: np.radians(0.1), Kind.TILT: np.radians(0.15)}  # fmt: skip
 INSTRUMENT = {Kind.ROD: "laser", Kind.PLUMB: "level", Kind.TILT: "angle gauge",
               Kind.STRING_SIDE: "string", Kind.STRING_HEIGHT: "string"}  # fmt: skip
-DISAGREES = 5.0
+DISAGREES = 4.0
 """Standard deviations from which a second reading contradicts the first."""
 AXES = {"along": 0, "across": 1, "up": 2}
 
@@ -83,6 +83,8 @@ class Crew:
     line: int = 1
     round: int = 0
     heights: dict[str, float] = field(default_factory=dict)
+    again: dict[int, int] = field(default_factory=dict)
+    """Lines of readings that were taken once more, and of these."""
 
     def begin(self, back: Hold) -> None:
         """The back row is held; its collars slide an inch."""
@@ -160,13 +162,18 @@ class Crew:
         return self._true(w, setup, other)
 
     def look_again(self, lines: set[int]) -> None:
-        """Take doubtful readings once more; strike the old one out where the new one disagrees.
+        """Take doubtful readings once more; strike the old one out where the new one disagrees, or
+        where it stays doubtful beside a new one that is not.
 
         Rods are read from the set-up they belong to, as long as it stands.
         """
         for old in [r for r in self.readings if r.line in lines]:
+            if self.again.get(old.line, old.line) not in lines:
+                self.readings.remove(old)
+                continue
             w = Wanted(old.kind, old.start, old.end, old.at, old.axis, old.setup)
             self._take(w, old.setup)
+            self.again[old.line] = self.readings[-1].line
             if abs(self.readings[-1].value - old.value) > DISAGREES * SD[old.kind]:
                 self.readings.remove(old)
 

@@ -12,11 +12,14 @@ import tempfile
 from pathlib import Path
 
 from docs import json_page, make_plan_reference, validation_page
-from plumbrail.jobs.demo import copy_demo, main_job
+from plumbrail.jobs.demo import copy_demo, copy_notebooks, main_job
 from plumbrail.jobs.drawing import cut_sheets, frame_sheets, stake_sheets
+from plumbrail.jobs.truing import field_papers, truing_sheets
 from plumbrail.papers.svg import svg
+from plumbrail.plan.reader import load_plan
 
 HERE = Path(__file__).parent
+DEMO = "alder-creek"
 
 
 def validation_rows() -> list[dict[str, object]]:
@@ -47,16 +50,20 @@ def pages() -> dict[Path, str]:
 def pictures() -> dict[Path, str]:
     """Drawings of the demo plan that the README shows."""
     with tempfile.TemporaryDirectory() as folder:
-        job = main_job(copy_demo("alder-creek", folder))
+        plan, books = copy_demo(DEMO, folder), copy_notebooks(DEMO, folder)
+        job = main_job(plan, books)
+        field = field_papers(load_plan(plan), folder)[0].read_text("utf-8")
     made = job.design
     drawn = [
         *stake_sheets(job.staking), *frame_sheets(made),
-        *cut_sheets(made.run, made.plan, job.cutting),
+        *cut_sheets(made.run, made.plan, job.cutting), truing_sheets(job.truing[0]),
     ]  # fmt: skip
     first = {d.name: d.sheets[0] for d in drawn}
     beams = next(name for name in first if name.startswith("cut-nps-3"))
-    shown = {"section": "section", "setting-out": "setting-out", "cut-sheet": beams}
-    return {HERE / "images" / f"{name}.svg": svg(first[d]) for name, d in shown.items()}
+    shown = {"section": "section", "setting-out": "setting-out", "cut-sheet": beams,
+             "truing": "truing"}  # fmt: skip
+    images = {name: svg(first[d]) for name, d in shown.items()} | {"field-sheet": field}
+    return {HERE / "images" / f"{name}.svg": text for name, text in images.items()}
 
 
 def main() -> int:

@@ -16,7 +16,7 @@ TEXTS = """() => {
   const frame = svg.getBoundingClientRect();
   return {
     frame: [frame.left, frame.top, frame.right, frame.bottom],
-    texts: [...document.querySelectorAll('text')].map(t => {
+    texts: [...document.querySelectorAll('text')].filter(t => t.textContent).map(t => {
       const r = t.getBoundingClientRect();
       const turned = Math.abs(t.getScreenCTM().b) > 1e-6;
       return {text: t.textContent, box: [r.left, r.top, r.right, r.bottom], turned};
@@ -30,7 +30,12 @@ def drawings(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
     folder = tmp_path_factory.mktemp("drawings")
     for name in demo_plan_names():
         main(["demo", "--plan", name, "--out", str(folder / name)])
-    return sorted(folder.rglob("*.svg"))
+        sheet = folder / f"{name}-field"
+        main(["true", str(folder / name / f"{name}.toml"), "--sheet", "--out", str(sheet)])
+    found = sorted(folder.rglob("*.svg"))
+    drawn = {p.name.rpartition("-")[0] for p in found}
+    assert {"truing", "truing-after", "field-sheet", "setting-out"} <= drawn
+    return found
 
 
 def overlap(a: list[float], b: list[float]) -> float:

@@ -75,8 +75,8 @@ def test_first_notebook_names_the_slip_and_what_to_do(plan, book, capsys):
     assert main(["true", plan, book]) == 1
     told = said(capsys)
     assert told.startswith("Alder Creek cold store: NOT READY TO POUR")
-    assert "12 in long: was a foot misread?" in told and "nothing was thrown away" in told
-    assert " 1. " in told and "proven" in told and 'Note each as a "moved" row' in told
+    assert "12 in long: was a foot misread?" in told and "1 set aside until" in told
+    assert " 1. " in told and 'ote each as a "moved" row' in told
     for words in ("As built against plan", "footing inspection", "Weather", "caustic",
                   "never an approval"):  # fmt: skip
         assert words.lower() in told.lower(), words
@@ -95,7 +95,7 @@ def test_the_numbers_of_the_first_notebook(plan, book, capsys):
     made = report(capsys)
     (slip,) = [s for s in made["suspicions"] if "12 in long" in s["words"]]
     assert slip["size"] == pytest.approx(0.3048, abs=0.006)
-    assert len(made["mending"]["moves"]) >= 1 and made["mending"]["proven"]
+    assert len(made["mending"]["moves"]) >= 1
     assert made["gate"]["ready"] == "not ready"
     after = [v for v in made["values"] if v["verdict"] == "outside"]
     assert after and all(v["low"] <= v["after"] <= v["high"] for v in after)

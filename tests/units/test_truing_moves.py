@@ -287,6 +287,35 @@ def test_moves_of_a_small_frame_are_the_fewest(seed: int) -> None:
     )
 
 
+def test_a_large_block_states_a_bound_that_holds() -> None:
+    """Nine copies of a block solved by brute force, tied by a row that never decides."""
+    rng = np.random.default_rng(3)
+    n, copies = 8, 9
+    A = rng.normal(size=(9, n)) * (rng.random((9, n)) < 0.5)
+    aim = A @ (rng.normal(size=n) * 4 * (rng.random(n) < 0.5))
+    one = Block(A, aim - 0.7, aim + 0.7, np.full(n, -10.0), np.full(n, 10.0))
+    count, _ = by_brute_force(one)
+    every = np.vstack([np.kron(np.eye(copies), A), np.full((1, n * copies), 1e-3)])
+    block = Block(every, np.append(np.tile(one.low, copies), -0.7),
+                  np.append(np.tile(one.high, copies), 0.7), np.full(n * copies, -10.0),
+                  np.full(n * copies, 10.0))  # fmt: skip
+    found = fewest(block, np.ones(n * copies, dtype=bool))
+    assert found is not None and count > 0
+    assert 0 < found.bound <= copies * count <= found.count
+    y = block.A @ found.amount
+    assert (y >= block.low - 1e-4).all() and (y <= block.high + 1e-4).all()
+
+
+def test_among_equals_the_easier_action_is_taken() -> None:
+    block = Block(np.array([[-1.0, 1.0]]), np.array([1.0]), np.array([2.0]), np.full(2, -5.0),
+                  np.full(2, 5.0), np.array([1.001, 1.0]))  # fmt: skip
+    for order in ([0, 1], [1, 0]):
+        assert block.ease is not None
+        turned = replace(block, A=block.A[:, order], ease=block.ease[order])
+        found = fewest(turned, np.array([True, True]))
+        assert found is not None and found.amount[order.index(0)] == 0.0
+
+
 def test_no_amounts_at_all() -> None:
     A = np.array([[1.0], [1.0]])
     block = Block(A, np.array([1.0, -2.0]), np.array([2.0, -1.0]), np.array([-5.0]),

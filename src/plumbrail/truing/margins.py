@@ -67,9 +67,9 @@ def too_coarse(built: Built) -> Mask:
 
 
 def wanting(built: Built) -> Mask:
-    """Values that call for a move: estimated beyond the limit, or so near it that the same readings
-    once more (standard deviation / √2) could not settle it either."""
-    near = room(built) < built.factor * built.sd / np.sqrt(2.0)
+    """Values that call for a move: estimated beyond the limit, or so near it that even four times
+    the readings (half the standard deviation) could not settle it either."""
+    near = room(built) < 0.5 * built.factor * built.sd
     unsure = built.has(Verdict.UNSURE) & near & ~too_coarse(built)
     return judged(built) & (unsure | (room(built) < 0.0))
 

@@ -6,8 +6,9 @@ Continuous amounts; what is counted is how many are not zero.
   amounts, so that small ones vanish; then single actions are left out as long as the rest suffices.
 * Its number is a proven least where that many *covers* share no action. A cover is a set of actions
   of which at least one has to be used.
-* If not, one mixed-integer program with all covers in it is asked for fewer than the draft has. That
-  there are none is quickly shown; what it finds instead is the new draft.
+* If not, one mixed-integer program with all covers in it is asked for fewer than the draft has.
+  That there are none is quickly shown; what it finds instead is the new draft. A large block only
+  gets the bound of that program with actions in parts.
 """
 
 from __future__ import annotations
@@ -31,10 +32,9 @@ SLACK = 1e-6
 THINNINGS = 3
 NODES = 400
 PROVE = 64
-"""Blocks with more counted actions than this are not proven as a whole, but bounded by pieces."""
-PROVE_SIZES = 12
+"""Blocks with more counted actions than this are only bounded by a linear program."""
+PROVE_SIZES = 8
 """Blocks with more counted actions than this get their sizes by exchange, not by proof."""
-PIECE = 18
 EXCHANGES = 4
 
 
@@ -119,33 +119,42 @@ def fewest(
     first = least(block, np.ones_like(counted), weight) if start is None else start
     if first is None:
         return None
-    amount = first if start is not None else _thinned(block, counted, first)
-    amount = pruned(block, counted, amount)
-    covers = first_covers(block.A, block.low, block.high, counted) if counted.any() else []
+    if not _count(counted, first):
+        return Choice(first, 0, 0, True)
+    covers = first_covers(block.A, block.low, block.high, counted)
+    amount = first
+    if start is None:
+        amount = _thinned(block, counted, first)
+        amount = pruned(block, counted, amount, counted & ~_needed(covers, amount))
     bound = max(bound, _apart(covers))
     if bound < _count(counted, amount):
-        if counted.sum() <= PROVE:
-            bound, amount = _by_program(block, counted, covers, bound, amount)
-        else:
-            bound = max(bound, _by_pieces(block, counted, covers))
+        prove = _by_program if counted.sum() <= PROVE else _by_relaxing
+        bound, amount = prove(block, counted, covers, bound, amount)
     count = _count(counted, amount)
-    if not count or counted.sum() > PROVE_SIZES:
-        return Choice(_exchanged(block, counted, amount), count, min(bound, count), not count)
+    bound = min(bound, count)
+    if counted.sum() > PROVE_SIZES:
+        return Choice(_exchanged(block, counted, amount), count, bound, False)
     amount, proven = _smallest(block, counted, covers, amount)
-    return Choice(amount, count, min(bound, count), proven)
+    return Choice(amount, count, bound, proven)
 
 
-def pruned(block: Block, counted: Mask, amount: Array) -> Array:
-    """Amounts that still keep all rows, with single counted actions left out, small ones first."""
+def pruned(block: Block, counted: Mask, amount: Array, doubtful: Mask) -> Array:
+    """Amounts that still keep all rows, with single doubtful actions left out, small ones first."""
     weight = np.where(counted, block.weight, 1e-3)
     span = block.most - block.least
-    for j in np.argsort(np.abs(amount) / span / weight**9, kind="stable"):
-        if counted[j] and amount[j] != 0.0:
+    for j in np.argsort(np.abs(amount) / span / weight, kind="stable"):
+        if doubtful[j] and amount[j] != 0.0:
             support = ~counted | (amount != 0.0)
             support[j] = False
             trial = least(block, support, weight)
             amount = amount if trial is None else trial
     return amount
+
+
+def _needed(covers: list[Mask], amount: Array) -> Mask:
+    """Actions in use that are the only ones of a cover."""
+    used = np.array(covers, dtype=bool).reshape(len(covers), len(amount)) & (amount != 0.0)
+    return np.asarray(used[used.sum(axis=1) == 1].any(axis=0))
 
 
 def _count(counted: Mask, amount: Array) -> int:
@@ -191,13 +200,13 @@ def _switched(block: Block, counted: Mask, covers: list[Mask]) -> list[Part]:
     return parts
 
 
-def _counting(block: Block, counted: Mask, parts: list[Part]) -> Any:
-    """Least number of counted actions, by the solver."""
+def _counting(block: Block, counted: Mask, parts: list[Part], whole: bool) -> Any:
+    """Least number of counted actions, whole ones or in parts."""
     n, k = len(counted), int(counted.sum())
     on = np.concatenate([np.zeros(n), np.ones(k)])
     lower = np.concatenate([block.least, np.zeros(k)])
     upper = np.concatenate([block.most, np.ones(k)])
-    return program(on, parts, lower, upper, on > 0, NODES)
+    return program(on, parts, lower, upper, on > 0 if whole else None, NODES)
 
 
 def _by_program(
@@ -208,7 +217,7 @@ def _by_program(
     parts = _switched(block, counted, covers)
     on = np.concatenate([np.zeros(n), np.ones(int(counted.sum()))])
     parts.append(Part(on[None, :], float(bound), count - 1.0))
-    result = _counting(block, counted, parts)
+    result = _counting(block, counted, parts, whole=True)
     if result.status == 2:  # nothing fewer exists
         return count, amount
     if result.mip_dual_bound is not None and np.isfinite(result.mip_dual_bound):
@@ -222,21 +231,14 @@ def _by_program(
     return min(bound, _count(counted, amount)), amount
 
 
-def _by_pieces(block: Block, counted: Mask, covers: list[Mask]) -> int:
-    """A bound of a large block: the least numbers of pieces of it, all other actions free, add up.
-
-    Pieces follow the order of the actions, so they hold neighbours.
-    """
-    order = np.flatnonzero(counted)
-    total = 0
-    for piece in np.array_split(order, int(np.ceil(len(order) / PIECE))):
-        some = np.zeros_like(counted)
-        some[piece] = True
-        inner = [c for c in covers if not (c & ~some).any()]
-        result = _counting(block, some, _switched(block, some, inner))
-        if result.mip_dual_bound is not None and np.isfinite(result.mip_dual_bound):
-            total += int(np.ceil(result.mip_dual_bound - 1e-6))
-    return total
+def _by_relaxing(
+    block: Block, counted: Mask, covers: list[Mask], bound: int, amount: Array
+) -> tuple[int, Array]:
+    """A bound of a large block: the program with parts of actions."""
+    result = _counting(block, counted, _switched(block, counted, covers), whole=False)
+    if result.status == 0:
+        bound = max(bound, int(np.ceil(result.fun - 1e-6)))
+    return bound, amount
 
 
 def _smallest(block: Block, counted: Mask, covers: list[Mask], amount: Array) -> tuple[Array, bool]:

@@ -21,6 +21,7 @@ from plumbrail.truing.margins import (
 from plumbrail.truing.order import ordered, readings_again
 from plumbrail.truing.parts import Built, Mending, Move, Outcome, Positions, Verdict
 from plumbrail.truing.planning import Draft, Rows, draft, possible
+from plumbrail.truing.roomier import roomier
 from plumbrail.truing.steps import STEP, Limits, in_steps
 from plumbrail.truing.stuck import stuck_rows
 from plumbrail.truing.words import move_words
@@ -151,12 +152,16 @@ class _Search:
         return Answer(Outcome.COARSE, none.amount, PAPER, none) if exist else None
 
     def solved(self, limits: Limits, use: Mask, counted: Mask) -> tuple[Array, Draft] | None:
-        """Drafted, then in whole steps."""
+        """Drafted, set with the most room, then in whole steps."""
         plan = _draft(self.rows(limits), use, counted)
         if plan is None:
             return None
-        steps = in_steps(limits, plan.amount)
-        return None if steps is None else (steps, plan)
+        wish = self.limits(rungs(self.built, self.freedom, use, self.step)[0], use)
+        for amount in (roomier(limits, wish, plan.amount), plan.amount):
+            steps = in_steps(limits, amount)
+            if steps is not None:
+                return steps, plan
+        return None
 
     def impossible(self) -> Answer:
         """The smallest change of what was thought fixed, and the allowed moves that go with it."""

@@ -19,12 +19,16 @@ from plumbrail.truing.milp import (
 )
 
 Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 Mask = NDArray[np.bool_]
 
 FAINT = 0.02
 """A coefficient on another axis below this share of its row's largest is left out of the search:
 a frame a little askew couples everything to everything. The whole row counts when amounts are
 rounded and the result is checked."""
+LOOKS = 3
+JOINED = 60
+"""Joined parts with more counted actions than this are not searched at once."""
 
 
 @dataclass(frozen=True)
@@ -36,7 +40,7 @@ class Rows:
     high: Array
     least: Array
     most: Array
-    axis: NDArray[np.int64]
+    axis: IntArray
     """(actions,) along, across or up."""
     ease: Array
     """(actions,) factors about one: among equals the easier one."""
@@ -54,6 +58,30 @@ class Draft:
     count: int
     bound: int
     smallest: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """A block of its own and the least number its actions must have in use."""
+
+    columns: IntArray
+    bound: int
+    smallest: bool
+
+
+@dataclass(frozen=True)
+class _Found:
+    amount: Array
+    count: int
+    pieces: tuple[_Piece, ...]
+
+    @property
+    def bound(self) -> int:
+        return sum(p.bound for p in self.pieces)
+
+    @property
+    def draft(self) -> Draft:
+        return Draft(self.amount, self.count, self.bound, all(p.smallest for p in self.pieces))
 
 
 def possible(rows: Rows) -> bool:
@@ -75,30 +103,62 @@ def draft(rows: Rows, counted: Mask) -> Draft | None:
     found = _by_blocks(rows.block(A, axes <= 1), counted)
     if found is None:
         return None
-    y = A @ found.amount
-    size = 1e-5 * np.maximum(np.abs(A).max(axis=1, initial=0.0), 1e-12)
-    if not ((y > rows.high + size) | (y < rows.low - size))[axes > 1].any():
-        return found
-    return _joined(rows.block(A, np.ones(len(A), dtype=bool)), counted, found)
+    broken = _broken(rows, A, found.amount)
+    return _joined(rows, A, counted, found, axes <= 1) if broken.any() else found.draft
 
 
-def _joined(block: Block, counted: Mask, found: Draft) -> Draft | None:
+def _broken(rows: Rows, A: Array, amount: Array) -> Mask:
+    y, size = A @ amount, 1e-5 * np.maximum(np.abs(A).max(axis=1, initial=0.0), 1e-12)
+    return np.asarray((y > rows.high + size) | (y < rows.low - size))
+
+
+def _joined(rows: Rows, A: Array, counted: Mask, found: _Found, active: Mask) -> Draft | None:
     """With the rows that join the blocks: the same actions, or a few more."""
-    weight = np.where(counted, block.weight, 1e-3)
-    used = ~counted | (found.amount != 0.0)
-    amount = least(block, used, weight)
-    bound = found.bound
-    if amount is None:
-        amount = least(block, np.ones_like(used), np.where(used, 1e-3, weight))
-        if amount is None:
-            return None
-        amount = pruned(block, counted, amount)
-        if _count(counted, amount) > bound and counted.sum() <= PROVE:
-            choice = fewest(block, counted, amount, bound)
-            assert choice is not None
-            amount, bound = choice.amount, choice.bound
-    count = _count(counted, amount)
-    return Draft(amount, count, min(bound, count), smallest=False)
+    whole = rows.block(A, np.ones(len(A), dtype=bool))
+    best = _mended(whole, counted, found.amount)
+    for _ in range(LOOKS):
+        if best is None or _count(counted, best) <= found.bound:
+            break
+        active = active | _broken(rows, A, found.amount)
+        found = _together(rows.block(A, active), counted, found, best)
+        better = least(whole, ~counted | (found.amount != 0.0), _weight(whole, counted))
+        if better is not None:
+            best = min(best, better, key=lambda a: _count(counted, a))
+            break
+    if best is None:
+        return None
+    count = _count(counted, best)
+    return Draft(best, count, min(found.bound, count), smallest=False)
+
+
+def _mended(whole: Block, counted: Mask, amount: Array) -> Array | None:
+    """Amounts that keep all rows, with few actions beyond those of a draft; None if none do."""
+    weight, used = _weight(whole, counted), ~counted | (amount != 0.0)
+    same = least(whole, used, weight)
+    if same is not None:
+        return same
+    wide = least(whole, np.ones_like(used), np.where(used, 1e-3 * weight, weight))
+    if wide is None or counted.sum() > PROVE:
+        return None if wide is None else pruned(whole, counted, wide, counted & ~used)
+    return pruned(whole, counted, wide, counted)
+
+
+def _together(block: Block, counted: Mask, found: _Found, best: Array) -> _Found:
+    """Parts searched again that more rows have made of blocks; ``best`` keeps all rows."""
+    amount, pieces = best.copy(), []
+    for rows, columns in parts(block):
+        known = sum(p.bound for p in found.pieces if np.isin(p.columns, columns).all())
+        some = counted[columns]
+        if _count(some, best[columns]) > known and some.sum() <= JOINED:
+            choice = fewest(_part(block, rows, columns), some, best[columns], known)
+            assert choice is not None  # the start is an answer
+            amount[columns], known = choice.amount, choice.bound
+        pieces.append(_Piece(columns, known, False))
+    return _Found(amount, _count(counted, amount), tuple(pieces))
+
+
+def _weight(block: Block, counted: Mask) -> Array:
+    return np.where(counted, block.weight, 1e-3)
 
 
 def _count(counted: Mask, amount: Array) -> int:
@@ -117,25 +177,27 @@ def _without_faint(rows: Rows) -> Array:
     return np.where(own & (size > 1e-9 * most), rows.A, 0.0)
 
 
-def _by_blocks(block: Block, counted: Mask) -> Draft | None:
+def _by_blocks(block: Block, counted: Mask) -> _Found | None:
     amount = np.zeros(len(counted))
-    count = bound = 0
-    smallest = True
+    pieces = []
     for rows, columns in parts(block):
-        part = Block(block.A[np.ix_(rows, columns)], block.low[rows], block.high[rows],
-                     block.least[columns], block.most[columns], block.weight[columns])  # fmt: skip
+        part = _part(block, rows, columns)
         if at_rest(part):
             continue
         choice = fewest(part, counted[columns])
         if choice is None:
             return None
         amount[columns] = choice.amount
-        count, bound = count + choice.count, bound + choice.bound
-        smallest &= choice.smallest
-    return Draft(amount, count, bound, smallest)
+        pieces.append(_Piece(columns, choice.bound, choice.smallest))
+    return _Found(amount, _count(counted, amount), tuple(pieces))
 
 
-def parts(block: Block) -> list[tuple[NDArray[np.int64], NDArray[np.int64]]]:
+def _part(block: Block, rows: IntArray, columns: IntArray) -> Block:
+    return Block(block.A[np.ix_(rows, columns)], block.low[rows], block.high[rows],
+                 block.least[columns], block.most[columns], block.weight[columns])  # fmt: skip
+
+
+def parts(block: Block) -> list[tuple[IntArray, IntArray]]:
     """Rows and columns of each part; a row that no action touches is a part of its own."""
     from scipy.sparse import csr_array
     from scipy.sparse.csgraph import connected_components
