@@ -120,7 +120,7 @@ class Crew:
         p = {name: self._place(name) for name in (at or w.start, w.end, w.at) if name}
         a = p[at or w.start]
         if w.kind is Kind.ROD:
-            height = self.heights.setdefault(setup, 2.5 + self.rng.normal() * 0.2)
+            height = self.heights.setdefault(setup, 1.6 + self.rng.normal() * 0.1)
             return float(height - a[2] - self.points.to_top[self.points.index(at or w.start)])
         if w.kind is Kind.PLUMB:
             head, base = self._place(w.start), self._place(f"{w.start} base")

@@ -296,7 +296,6 @@ def test_plan_and_readings_swapped(plan, good, capsys):
     assert "name the plan first" in refused(capsys)
 
 
-@pytest.mark.xfail(strict=True, raises=SystemExit, reason="the parser of the command line")
 def test_options_may_stand_between_plan_and_readings(plan, after, capsys):
     assert main(["true", plan, "--json", after]) == 0
 

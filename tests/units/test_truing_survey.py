@@ -188,7 +188,7 @@ def test_a_move_that_was_noted_wrong_is_said_and_is_no_suspect():
     found = surveyed(notebook(exact, wrong))
     assert found.suspicions == ()
     assert any(n.startswith("line 300: F3 seems to have moved 1 in more than noted")
-               for n in found.notes), found.notes  # fmt: skip
+               for n in found.doubts), found.notes  # fmt: skip
     height = POINTS.index("F3")
     assert found.positions.xyz[height, 2] == pytest.approx(XYZ[height, 2], abs=INCH / 8)
 

@@ -13,7 +13,15 @@ from rich.console import Console
 from plumbrail.checks.result import worst
 from plumbrail.cli.check import FAMILIES, exit_code, show_checks, show_failures, verdict
 from plumbrail.cli.cut import missing, show_cutting
-from plumbrail.cli.show import console, path_text, print_json, print_written, used, working
+from plumbrail.cli.show import (
+    console,
+    path_text,
+    print_json,
+    print_written,
+    solver_hushed,
+    used,
+    working,
+)
 from plumbrail.cli.stake import show_stakes
 from plumbrail.cli.true import show_truing
 from plumbrail.jobs.cut_output import cut_report
@@ -38,7 +46,7 @@ _FIRST = 3
 def run(given: argparse.Namespace) -> int:
     """Do the main job on a demo plan and say what came of it."""
     path, books = copy_demo(given.plan, given.out), copy_notebooks(given.plan, given.out)
-    with working("Checking, cutting, staking, truing"):
+    with working("Checking, cutting, staking, truing"), solver_hushed():
         job = main_job(path, books)
     written = [path, *books, *write_papers(job, given.out, _tables(job))]
     if given.json:

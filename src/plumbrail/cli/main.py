@@ -126,7 +126,7 @@ def _true(commands: _Commands[argparse.ArgumentParser]) -> None:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command; returns the exit code and never ends in a traceback for bad input."""
-    given = parser().parse_args(arguments)
+    given = _given(arguments)
     _one_thread()
     _take_every_letter()
     try:
@@ -151,6 +151,17 @@ def _run(given: argparse.Namespace) -> int:
         # What could not be written to a file is told as asked; what could not be written to
         # standard output can only be told on standard error.
         return _refuse(_words(error), given.json and error.filename is not None)
+
+
+def _given(arguments: Sequence[str] | None) -> argparse.Namespace:
+    """What was asked for; the readings may also follow an option, which argparse alone refuses."""
+    whole = parser()
+    given, rest = whole.parse_known_args(arguments)
+    if len(rest) == 1 and not rest[0].startswith("-") and getattr(given, "readings", "") is None:
+        given.readings = rest[0]
+    elif rest:
+        whole.error(f"unrecognized arguments: {' '.join(rest)}")
+    return given
 
 
 def _one_thread() -> None:

@@ -185,6 +185,25 @@ def working(words: str) -> Iterator[None]:
         yield
 
 
+@contextmanager
+def solver_hushed() -> Iterator[None]:
+    """Keeps stray lines of the solver's own (compiled) code out of standard output."""
+    sys.stdout.flush()
+    try:
+        kept = os.dup(1)
+    except OSError:  # there is no standard output
+        yield
+        return
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    try:
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
+
+
 def print_written(out: Console, written: Sequence[Path]) -> None:
     """The files that were written."""
     if written:

@@ -12,7 +12,14 @@ import numpy as np
 from rich.console import Console
 from rich.text import Text
 
-from plumbrail.cli.show import Column, console, print_json, print_table, print_written
+from plumbrail.cli.show import (
+    Column,
+    console,
+    print_json,
+    print_table,
+    print_written,
+    solver_hushed,
+)
 from plumbrail.errors import PlumbrailError
 from plumbrail.jobs.drawing import write_sheets
 from plumbrail.jobs.output import CAUTION
@@ -55,7 +62,8 @@ def run(given: argparse.Namespace) -> int:
             f"plumbrail true {quote(given.plan)} --sheet"
         )
     loaded = load_plan(given.plan)
-    made = truing(loaded, given.readings)
+    with solver_hushed():
+        made = truing(loaded, given.readings)
     if not given.json:  # first, since it says why an as-built plan is refused
         show_truing(console(), made, given.all)
     written = _papers(given, made, loaded)
@@ -103,8 +111,8 @@ def show_truing(out: Console, made: Truing, everything: bool = False) -> None:
     trued = made.trued
     out.print(verdict(made), style="bold", markup=False)
     out.print(_used(made), markup=False)
-    _list(out, "Take these readings once more and write them below; strike the old one out only if the new "
-          "one disagrees:",
+    _list(out, "Take these readings once more and write them below; strike the old one out only if "
+          "the new one disagrees:",
           [s.words for s in trued.survey.suspicions])  # fmt: skip
     _list(out, "Rows that cannot be used:", [str(p) for p in trued.problems])
     _list(out, _settles(made), [w.words for w in trued.missing])

@@ -134,6 +134,7 @@ class TrueReport(Out):
     limit: float = Field(description="Its 95 % limit.")
     redundant: int = Field(description="Redundant readings.")
     iterations: int
+    doubts: list[str] = Field(description="Noted moves that the readings contradict.")
     notes: list[str]
     caution: str = CAUTION
 
@@ -170,6 +171,7 @@ def true_report(made: Truing) -> TrueReport:
         points=_points(t.survey), readings=_readings(t.survey), enlarged=t.survey.enlarged,
         statistic=t.survey.statistic, limit=t.survey.limit, redundant=t.survey.freedom,
         iterations=t.survey.iterations, notes=list(t.survey.notes),
+        doubts=list(t.survey.doubts),
     )  # fmt: skip
 
 

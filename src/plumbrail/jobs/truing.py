@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
 
@@ -68,10 +68,12 @@ def pin_tops(plan: Plan, model: Model) -> NDArray[np.float64]:
 def truing_sheets(made: Truing, name: str = "truing") -> Drawn:
     """The picture of deviations and moves, what to do, and the hold points."""
     t = made.trued
+    job = job_info(made.run, made.plan)
+    job = replace(job, plan_hash=f"{job.plan_hash} · readings {made.notebook.sha256[:8]}")
     with on_paper("the truing picture", "check the spacings of the plan"):
         sheets = truing_picture(
             made.model, t.survey.positions, t.built, t.mending, t.gate, t.survey.suspicions,
-            job_info(made.run, made.plan), paper(made.plan),
+            job, paper(made.plan),
         )  # fmt: skip
     return Drawn(name, sheets)
 

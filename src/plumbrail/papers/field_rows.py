@@ -19,8 +19,8 @@ _GAP = 8.0
 _NUMBER = 10.0
 _LINE = 4.0
 HINTS = {
-    Kind.ROD: "Laser line down to the top of the pipe, or to the ground at a base. Minus: above "
-    "the laser.",
+    Kind.ROD: "Laser line down to the top of the pipe, or to the ground at a base. Above "
+    "the laser, write up behind it.",
     Kind.TAPE: "Straight between the points, tape tight; on whatever slope it lies.",
     Kind.LEVEL_TAPE: "Tape held level, the high end plumbed down.",
     Kind.DIAGONAL: "Corner to corner, tape tight and straight.",
@@ -119,7 +119,7 @@ def _columns(kind: Kind, wide: float) -> list[tuple[str, float]]:
     elif kind is Kind.PLUMB:
         names = [("post", 18.0), ("lean", 18.0)]
     elif kind in _STRINGS:
-        names = [("from", 18.0), ("to", 18.0), ("at", 18.0)]
+        names = [("from", 19.0), ("to", 19.0), ("at", 19.0)]
     else:
         names = [("from", 23.0), ("to", 23.0)]
     used = _NUMBER + sum(w for _, w in names) + _BOX

@@ -20,7 +20,8 @@ COLUMNS = 12
 """Covers of more actions say little."""
 HUB = 5
 """Columns in more sparse rows than this are hubs."""
-MISS = 1e-6
+MISS = 5e-4
+"""By how much rows have to miss, in steps; wider than the rows of a proof are taken (``milp``)."""
 
 
 def first_covers(A: Array, low: Array, high: Array, counted: Mask) -> list[Mask]:

@@ -51,6 +51,7 @@ def gate(
         *_nothing_read(survey),
         *_listed([f"row not read: {p}" for p in problems], "rows not read"),
         *_listed([f"suspected: {s.words}" for s in survey.suspicions], "suspected readings"),
+        *_listed([f"in doubt: {words}" for words in survey.doubts], "doubts"),
         *_grouped(built, Verdict.OUTSIDE, severity, lambda g: _outside(built, g, units)),
         *_moves(mending, built),
     ]

@@ -26,6 +26,8 @@ HOLD_POINTS = (
 )
 
 CAUTIONS = (
+    "Not judged by any reading here: where the frame stands from the pins and which way it faces, "
+    "and beam ends that nobody measured. Check them against the setting-out sheet.",
     "Fresh concrete is caustic and burns skin and eyes: waterproof gloves, goggles, boots; wash "
     "splashes off at once with plenty of water; change soaked clothes.",
     "Cement and drilling dust harm the lungs: mask on, stand upwind.",

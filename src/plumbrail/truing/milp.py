@@ -29,6 +29,9 @@ ZERO = 1e-6
 """Amounts under this share of a step are none."""
 SLACK = 1e-6
 """Share of a row's largest coefficient times one step within which it counts as held."""
+PROOF = 1e-4
+"""The same for a proof that fewer will not do: rows are taken this much wider, far beyond what the
+solver rounds, so that a number called proven does not hang on its last digits."""
 THINNINGS = 3
 NODES = 400
 PROVE = 64
@@ -190,7 +193,7 @@ def _switched(block: Block, counted: Mask, covers: list[Mask]) -> list[Part]:
     n, k = len(counted), int(counted.sum())
     one, none = np.eye(n)[counted], np.zeros((len(block.A), k))
     parts = [
-        Part(np.hstack([block.A, none]), block.low, block.high),
+        Part(np.hstack([block.A, none]), block.low - PROOF, block.high + PROOF),
         Part(np.hstack([one, -np.diag(block.most[counted])]), -np.inf, 0.0),
         Part(np.hstack([-one, np.diag(block.least[counted])]), -np.inf, 0.0),
     ]
@@ -200,13 +203,16 @@ def _switched(block: Block, counted: Mask, covers: list[Mask]) -> list[Part]:
     return parts
 
 
-def _counting(block: Block, counted: Mask, parts: list[Part], whole: bool) -> Any:
+def _counting(
+    block: Block, counted: Mask, parts: list[Part], whole: bool, presolve: bool = True
+) -> Any:
     """Least number of counted actions, whole ones or in parts."""
     n, k = len(counted), int(counted.sum())
     on = np.concatenate([np.zeros(n), np.ones(k)])
     lower = np.concatenate([block.least, np.zeros(k)])
     upper = np.concatenate([block.most, np.ones(k)])
-    return program(on, parts, lower, upper, on > 0 if whole else None, NODES)
+    return program(on, parts, lower, upper, on > 0 if whole else None, NODES,
+                   presolve=presolve)  # fmt: skip
 
 
 def _by_program(
@@ -216,10 +222,14 @@ def _by_program(
     n, count = len(counted), _count(counted, amount)
     parts = _switched(block, counted, covers)
     on = np.concatenate([np.zeros(n), np.ones(int(counted.sum()))])
-    parts.append(Part(on[None, :], float(bound), count - 1.0))
+    # No lower bound in this row: where both are equal the solver has called possible rows
+    # impossible. What it calls impossible counts only when it says so without presolving, too.
+    parts.append(Part(on[None, :], 0.0, count - 1.0))
     result = _counting(block, counted, parts, whole=True)
-    if result.status == 2:  # nothing fewer exists
-        return count, amount
+    if result.status == 2:
+        result = _counting(block, counted, parts, whole=True, presolve=False)
+        if result.status == 2:  # nothing fewer exists
+            return count, amount
     if result.mip_dual_bound is not None and np.isfinite(result.mip_dual_bound):
         bound = max(bound, int(np.ceil(result.mip_dual_bound - 1e-6)))
     if result.x is not None:

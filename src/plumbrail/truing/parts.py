@@ -92,6 +92,8 @@ class Survey:
     last_step: float
     """Largest change of a coordinate in the last iteration [m]."""
     notes: tuple[str, ...]
+    doubts: tuple[str, ...] = ()
+    """Noted moves and pins that the readings contradict; each holds the pour."""
 
 
 @dataclass(frozen=True, slots=True)

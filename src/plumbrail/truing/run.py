@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import datetime
 
 import numpy as np
 
@@ -71,11 +72,31 @@ def true_up(plan: Plan, model: Model, notebook: Notebook, pins: Array) -> Trued:
     found = built(surveyed.positions, plan.tolerances, plan.array.tilt_band, truing.confidence)
     free = freedom(model, surveyed.positions, notebook, truing)
     mending = mend(found, surveyed.positions, free, units, truing.confidence)
-    problems = tuple(sorted((*notebook.problems, *unfit), key=lambda p: p.line or 0))
+    found_bad = (*notebook.problems, *unfit, *out_of_order(notebook))
+    problems = tuple(sorted(found_bad, key=lambda p: p.line or 0))
     wanted, proven = _missing(plan, points, notebook, surveyed, found)
     closer, enough = _sharper(plan, points, notebook, surveyed, found, mending)
     verdict = gate(found, surveyed, mending, problems, notebook.struck, notebook.blank, units)
     return Trued(surveyed, found, mending, verdict, problems, wanted, proven, closer, enough)
+
+
+def out_of_order(notebook: Notebook) -> tuple[Problem, ...]:
+    """Readings that stand below a noted move but were taken before it, by their times."""
+    found = []
+    for r in notebook.readings:
+        moves = [m for m in notebook.moved if m.line < r.line and m.time and r.time]
+        late = [m for m in moves if _clock(m.time) > _clock(r.time)]
+        if late:
+            words = (
+                f"this reading was taken before the move on line {late[-1].line}, by its time, "
+                "but stands below it; rows count in their order: put it above that line"
+            )
+            found.append(Problem("time", words, r.line))
+    return tuple(found)
+
+
+def _clock(text: str) -> datetime:
+    return datetime.fromisoformat(text.upper()).replace(tzinfo=None)
 
 
 def marks_in(notebook: Notebook) -> tuple[str, ...]:

@@ -27,7 +27,7 @@ class Part:
 
 def program(
     cost: Array, parts: Sequence[Part], lower: Array, upper: Array, whole: Mask | None = None,
-    nodes: int = 0, gap: float = 1e-6,
+    nodes: int = 0, gap: float = 1e-6, presolve: bool = True,
 ) -> Any:  # fmt: skip
     """Least cost @ x; ``whole`` columns in whole numbers, with so many branchings at most.
 
@@ -42,7 +42,7 @@ def program(
     A = csr_array(np.vstack([p.A for p in some]))
     low = np.concatenate([np.broadcast_to(p.low, len(p.A)) for p in some])
     high = np.concatenate([np.broadcast_to(p.high, len(p.A)) for p in some])
-    options = {"time_limit": SECONDS, "mip_rel_gap": gap}
+    options = {"time_limit": SECONDS, "mip_rel_gap": gap, "presolve": presolve}
     if whole is not None:
         options["node_limit"] = nodes
     return call(

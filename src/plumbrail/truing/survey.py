@@ -68,7 +68,7 @@ def _survey(
         freedom=adjusted.freedom, statistic=adjusted.statistic,
         limit=test_limit(adjusted.freedom), enlarged=grown,
         iterations=adjusted.iterations, last_step=adjusted.last_step,
-        notes=network.notes + _doubts(problem, snooped, units),
+        notes=network.notes, doubts=_doubts(problem, snooped, units),
     )  # fmt: skip
 
 
