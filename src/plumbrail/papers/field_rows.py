@@ -119,7 +119,7 @@ def _columns(kind: Kind, wide: float) -> list[tuple[str, float]]:
     elif kind is Kind.PLUMB:
         names = [("post", 18.0), ("lean", 18.0)]
     elif kind in _STRINGS:
-        names = [("from", 19.0), ("to", 19.0), ("at", 19.0)]
+        names = [("from", 20.8), ("to", 20.8), ("at", 20.8)]
     else:
         names = [("from", 23.0), ("to", 23.0)]
     used = _NUMBER + sum(w for _, w in names) + _BOX
@@ -163,7 +163,8 @@ def _table(
         for k, words in enumerate(_cells(number, w)):
             room = columns[k][1] - 2.0
             at = (edges[k] + 1.2, bottom + 3.0)
-            items.append(Text(at, fit(words, room, 2.5, k > 0), bold=k > 0))
+            heavy = k > 0 and kind not in _STRINGS  # three names have little room
+            items.append(Text(at, fit(words, room, 2.5, heavy), bold=heavy))
     return items
 
 
