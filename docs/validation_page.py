@@ -7,7 +7,7 @@ from typing import Any
 
 WORDS = {
     "confirmed": "seen in a public document or library",
-    "transcription": "public transcription of the standard",
+    "second_hand": "second-hand copy of the standard",
     "memory": "from memory",
     "derived": "from mechanics, no published number",
     "practice": "common practice, no published source",

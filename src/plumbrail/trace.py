@@ -39,8 +39,8 @@ class Certainty(IntEnum):
     """Follows from mechanics or geometry."""
     CONFIRMED = 3
     """Read in a public document that quotes the standard."""
-    TRANSCRIPTION = 4
-    """Read in a second-hand transcription of the standard."""
+    SECOND_HAND = 4
+    """Read in a second-hand copy of the standard."""
     PRACTICE = 5
     """Common practice, no published source."""
     MEMORY = 6
@@ -57,7 +57,7 @@ _CERTAINTY_WORDS = {
     Certainty.MAKER: "maker's figure",
     Certainty.DERIVED: "from mechanics",
     Certainty.CONFIRMED: "public document",
-    Certainty.TRANSCRIPTION: "public transcription",
+    Certainty.SECOND_HAND: "second-hand copy",
     Certainty.PRACTICE: "common practice",
     Certainty.MEMORY: "from memory",
 }

@@ -47,7 +47,7 @@ def test_a_case_cut_out_gives_the_same_and_explains_itself(method: Any) -> None:
     assert record.loose() == []
     assert record.misfits() == []
     assert all(step.holds() for step in record.steps)
-    assert record.certainty == Certainty.TRANSCRIPTION
+    assert record.certainty == Certainty.SECOND_HAND
 
 
 def test_without_a_named_source_the_certainty_is_the_lowest() -> None:

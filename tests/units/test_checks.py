@@ -92,11 +92,11 @@ def test_a_table_from_memory_makes_the_check_say_so() -> None:
 
 
 def test_no_check_is_surer_than_the_loads_that_govern_it() -> None:
-    """Fig. 27.3-4 is a public transcription; the least wind and earthquake are from memory."""
+    """Fig. 27.3-4 is a second-hand copy; the least wind and earthquake are from memory."""
     seen = False
     for check in alder_checks().checks:
         if "W-back-" in check.combination or "W-front-" in check.combination:
-            assert check.certainty >= Certainty.TRANSCRIPTION, check.id
+            assert check.certainty >= Certainty.SECOND_HAND, check.id
             seen = True
         if "-least" in check.combination or "E-" in check.combination:
             assert check.certainty is Certainty.MEMORY, check.id

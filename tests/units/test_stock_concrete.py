@@ -82,7 +82,7 @@ def test_bags_of_ones_own_choice():
 
 def test_each_size_says_how_sure_it_is():
     sure = {s.name: s.certainty for s in bag_sizes()}
-    assert sure["80 lb"] is Certainty.TRANSCRIPTION
+    assert sure["80 lb"] is Certainty.SECOND_HAND
     assert sure["50 lb"] is Certainty.MEMORY
     with recording() as record:
         bag_sizes()

@@ -19,7 +19,7 @@ from plumbrail.trace import (
     require,
 )
 
-T, M = Certainty.TRANSCRIPTION, Certainty.MEMORY
+T, M = Certainty.SECOND_HAND, Certainty.MEMORY
 
 
 def make(formula: str = "a*b", units: dict[str, str] | None = None):
@@ -119,7 +119,7 @@ def test_an_empty_record_is_not_sure_of_anything():
 
 
 def test_certainty_has_words_and_an_order():
-    assert Certainty.PLAN < Certainty.CONFIRMED < Certainty.TRANSCRIPTION < Certainty.MEMORY
+    assert Certainty.PLAN < Certainty.CONFIRMED < Certainty.SECOND_HAND < Certainty.MEMORY
     assert all(c.words for c in Certainty)
 
 

@@ -20,7 +20,7 @@ def published(request: pytest.FixtureRequest) -> Callable[..., None]:
         document: str, item: str, printed: float, ours: Any, tolerance: float,
         unit: str = "-", certainty: str = "confirmed",
     ) -> None:  # fmt: skip
-        assert certainty in {"confirmed", "transcription", "memory", "derived", "practice"}
+        assert certainty in {"confirmed", "second_hand", "memory", "derived", "practice"}
         value = float(ours)
         ROWS.append({
             "document": document, "item": item, "printed": printed, "ours": value,

@@ -1,7 +1,7 @@
 """Aluminum Design Manual: allowable stresses of common extrusions.
 
 The allowable stresses and the modulus are from memory; F_tu and F_ty of the alloys were read in
-second-hand transcriptions. The two safety factors are compared with the Aluminum Construction
+second-hand copys. The two safety factors are compared with the Aluminum Construction
 Manual of 1968, the predecessor of the manual, in a public copy (24 CFR 200).
 """
 
@@ -28,10 +28,10 @@ KSI = 6894757.293168361
 
 @pytest.mark.parametrize("name", STRENGTHS)
 def test_alloy_strengths(name: str, published: Published) -> None:
-    """Table A.4.3 by second-hand transcription."""
+    """Table A.4.3 by second-hand copy."""
     ours, (F_tu, F_ty) = rails.alloy(name), STRENGTHS[name]
-    published(BOOK, f"{name} F_tu", F_tu, from_si(ours.F_tu, "ksi"), 1e-9, "ksi", "transcription")
-    published(BOOK, f"{name} F_ty", F_ty, from_si(ours.F_ty, "ksi"), 1e-9, "ksi", "transcription")
+    published(BOOK, f"{name} F_tu", F_tu, from_si(ours.F_tu, "ksi"), 1e-9, "ksi", "second_hand")
+    published(BOOK, f"{name} F_ty", F_ty, from_si(ours.F_ty, "ksi"), 1e-9, "ksi", "second_hand")
 
 
 @pytest.mark.parametrize("name", ALLOWABLE)

@@ -95,5 +95,5 @@ def test_a500_grade_c(published: Published) -> None:
     """AISC Design Examples v16.0, D.5 and H.5B: F_y = 50 ksi, F_u = 62 ksi for round tube."""
     grade, book = steel("ASTM A500 C round"), "AISC Design Examples v16.0"
     F_y, F_u = from_si(grade.F_y, "ksi"), from_si(grade.F_u, "ksi")
-    published(book, "A500 Gr. C round F_y", 50, F_y, 1e-9, "ksi", "transcription")
-    published(book, "A500 Gr. C round F_u", 62, F_u, 1e-9, "ksi", "transcription")
+    published(book, "A500 Gr. C round F_y", 50, F_y, 1e-9, "ksi", "second_hand")
+    published(book, "A500 Gr. C round F_u", 62, F_u, 1e-9, "ksi", "second_hand")

@@ -11,7 +11,7 @@ from plumbrail.bases.us.standards import load_standard
 
 Published = Callable[..., None]
 ARTICLE = "structuremag.org, ground snow loads for ASCE 7-22 (p=19724) and companion article"
-TRANSCRIPT = "public transcription"
+COPY = "second-hand copy"
 MEMORY = "from memory, not found in print"
 
 # id: factors of D, S, W, E_h, E_v; source; certainty
@@ -20,25 +20,25 @@ OLD = {
     "LRFD 3": ((1.2, 1.6, 0.5, 0, 0), MEMORY, "memory"),
     "LRFD 4": ((1.2, 0.5, 1.0, 0, 0), MEMORY, "memory"),
     "LRFD 5": ((0.9, 0, 1.0, 0, 0), MEMORY, "memory"),
-    "LRFD 6": ((1.2, 0.2, 0, 1, 1), TRANSCRIPT, "transcription"),
+    "LRFD 6": ((1.2, 0.2, 0, 1, 1), COPY, "second_hand"),
     "LRFD 7": ((0.9, 0, 0, 1, -1), MEMORY, "memory"),
-    "ASD 1": ((1, 0, 0, 0, 0), TRANSCRIPT, "transcription"),
-    "ASD 3": ((1, 1, 0, 0, 0), TRANSCRIPT, "transcription"),
-    "ASD 5": ((1, 0, 0.6, 0, 0), TRANSCRIPT, "transcription"),
-    "ASD 6": ((1, 0.75, 0.75 * 0.6, 0, 0), TRANSCRIPT, "transcription"),
-    "ASD 7": ((0.6, 0, 0.6, 0, 0), TRANSCRIPT, "transcription"),
-    "ASD 8": ((1, 0, 0, 0.7, 0.7), TRANSCRIPT, "transcription"),
-    "ASD 9": ((1, 0.75, 0, 0.525, 0.525), TRANSCRIPT, "transcription"),
-    "ASD 10": ((0.6, 0, 0, 0.7, -0.7), TRANSCRIPT, "transcription"),
+    "ASD 1": ((1, 0, 0, 0, 0), COPY, "second_hand"),
+    "ASD 3": ((1, 1, 0, 0, 0), COPY, "second_hand"),
+    "ASD 5": ((1, 0, 0.6, 0, 0), COPY, "second_hand"),
+    "ASD 6": ((1, 0.75, 0.75 * 0.6, 0, 0), COPY, "second_hand"),
+    "ASD 7": ((0.6, 0, 0.6, 0, 0), COPY, "second_hand"),
+    "ASD 8": ((1, 0, 0, 0.7, 0.7), COPY, "second_hand"),
+    "ASD 9": ((1, 0.75, 0, 0.525, 0.525), COPY, "second_hand"),
+    "ASD 10": ((0.6, 0, 0, 0.7, -0.7), COPY, "second_hand"),
 }
 NEW = {
-    **{name: (row, TRANSCRIPT, "transcription") for name, (row, _, _) in OLD.items()},
-    "LRFD 3": ((1.2, 1.0, 0.5, 0, 0), TRANSCRIPT, "transcription"),
-    "LRFD 4": ((1.2, 0.3, 1.0, 0, 0), TRANSCRIPT, "transcription"),
-    "LRFD 6": ((1.2, 0.15, 0, 1, 1), TRANSCRIPT, "transcription"),
+    **{name: (row, COPY, "second_hand") for name, (row, _, _) in OLD.items()},
+    "LRFD 3": ((1.2, 1.0, 0.5, 0, 0), COPY, "second_hand"),
+    "LRFD 4": ((1.2, 0.3, 1.0, 0, 0), COPY, "second_hand"),
+    "LRFD 6": ((1.2, 0.15, 0, 1, 1), COPY, "second_hand"),
     "ASD 3": ((1, 0.7, 0, 0, 0), ARTICLE, "confirmed"),
     "ASD 6": ((1, 0.75 * 0.7, 0.75 * 0.6, 0, 0), ARTICLE, "confirmed"),
-    "ASD 9": ((1, 0.1, 0, 0.525, 0.525), TRANSCRIPT, "transcription"),
+    "ASD 9": ((1, 0.1, 0, 0.525, 0.525), COPY, "second_hand"),
 }
 BOTH = [("ASCE 7-16", OLD), ("ASCE 7-22", NEW)]
 

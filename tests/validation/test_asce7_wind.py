@@ -3,7 +3,7 @@
 Certainty, source by source:
 
 * *confirmed*: read in a public document that applies or quotes the standard;
-* *transcription*: typed from a transcription of a national code that copies the figure;
+* *second-hand copy*: typed from a second-hand copy of a national code that copies the figure;
 * *memory*: remembered, not found in print;
 * *derived*: computed by hand from the formula; shows a slip of the code, proves nothing else.
 """
@@ -145,8 +145,8 @@ def test_rows_of_the_monoslope_figure(published: Published, row: str) -> None:
         ours = wind.monoslope_coefficients(np.radians(float(theta)), flow, gamma, case)
         item = f"Fig. 2.4-4, {theta} deg, case {case}, gamma {gamma}, {flow}"
         windward, leeward = (float(c) for c in cells[2 * place : 2 * place + 2])
-        published(CIRSOC, f"{item}, C_NW", windward, ours.C_NW, 1e-9, certainty="transcription")
-        published(CIRSOC, f"{item}, C_NL", leeward, ours.C_NL, 1e-9, certainty="transcription")
+        published(CIRSOC, f"{item}, C_NW", windward, ours.C_NW, 1e-9, certainty="second_hand")
+        published(CIRSOC, f"{item}, C_NL", leeward, ours.C_NL, 1e-9, certainty="second_hand")
 
 
 def test_below_7_5_degrees_the_row_of_0_holds(published: Published) -> None:
@@ -187,10 +187,10 @@ def test_wind_along_the_row(
     ours = wind.along_row_coefficients([2.0, 4.0, 4.1], 2.0, flow, case)
     for place, printed, value in zip(("<= h", "<= 2h", "> 2h"), cells, ours, strict=True):
         item = f"Fig. 6.2.18(d), case {case}, {flow}, distance {place}"
-        published(BNBC, item, printed, value, 1e-9, certainty="transcription")
+        published(BNBC, item, printed, value, 1e-9, certainty="second_hand")
     step = wind.along_row_coefficient(5.0, 2.0, *cells)
     published(BNBC, f"Fig. 6.2.18(d), case {case}, {flow}, far", cells[2], step, 1e-9,
-              certainty="transcription")  # fmt: skip
+              certainty="second_hand")  # fmt: skip
 
 
 def test_height_ratio(published: Published) -> None:
@@ -223,11 +223,11 @@ def test_component_coefficients(
     for area, (down, up) in zip((0.8, 3.0, 3.3), (small, middle, large), strict=True):
         ours = components.component_coefficients(np.radians(theta), flow, zone, area, a)
         item = f"Fig. 6.2.19(a), {theta} deg, {flow}, zone {zone}, {area / a**2:.2f} a^2"
-        published(BNBC, f"{item}, down", down, ours.down, 1e-9, certainty="transcription")
-        published(BNBC, f"{item}, up", up, ours.up, 1e-9, certainty="transcription")
+        published(BNBC, f"{item}, down", down, ours.down, 1e-9, certainty="second_hand")
+        published(BNBC, f"{item}, up", up, ours.up, 1e-9, certainty="second_hand")
     step = components.area_step(3.3, a, small[0], middle[0], large[0])
     published(BNBC, f"Fig. 6.2.19(a), {theta} deg, above 4 a^2", large[0], step, 1e-9,
-              certainty="transcription")  # fmt: skip
+              certainty="second_hand")  # fmt: skip
 
 
 def test_free_standing_flat_roof_in_7_22(published: Published) -> None:
@@ -239,8 +239,8 @@ def test_free_standing_flat_roof_in_7_22(published: Published) -> None:
 
 def test_zone_width_is_at_least_3_ft(published: Published) -> None:
     ours = components.zone_width(4.0, 2.0)
-    published(f"{BNBC}, transcription of Fig. 6.2.19(a)", "least a", 0.9, ours, 0.05, "m",
-              "transcription")  # fmt: skip
+    published(f"{BNBC}, second-hand copy of Fig. 6.2.19(a)", "least a", 0.9, ours, 0.05, "m",
+              "second_hand")  # fmt: skip
 
 
 # --- least loads and bars ------------------------------------------------------------------
@@ -249,7 +249,7 @@ def test_zone_width_is_at_least_3_ft(published: Published) -> None:
 def test_least_wind_loads(published: Published) -> None:
     ours = wind.minimum_force(1.0) / 1000
     published(f"{CIRSOC} 4.8, SI twin of 16 psf", "least wind force on 1 m^2", 0.8, ours, 0.05,
-              "kN", "transcription")  # fmt: skip
+              "kN", "second_hand")  # fmt: skip
     ours = components.least_component_pressure(np.array([10.0, -10.0])) / 1000
     source = f"ASCE 7-16 30.2.2, {MEMORY}"
     published(source, "least pressure, down", 0.77, ours[0], 0.005, "kPa", "memory")

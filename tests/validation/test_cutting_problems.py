@@ -161,10 +161,10 @@ def test_a_real_saw_says_what_no_longer_fits():
 @pytest.mark.parametrize(
     ("name", "cubic_feet", "certainty"),
     [
-        ("80 lb", 0.60, "transcription"),
-        ("60 lb", 0.45, "transcription"),
+        ("80 lb", 0.60, "second_hand"),
+        ("60 lb", 0.45, "second_hand"),
         ("50 lb", 0.375, "memory"),
-        ("40 lb", 0.30, "transcription"),
+        ("40 lb", 0.30, "second_hand"),
     ],
 )
 def test_bag_yields(published, name, cubic_feet, certainty):
@@ -177,7 +177,7 @@ def test_bag_yields(published, name, cubic_feet, certainty):
 def test_density(published):
     pound = 0.45359237
     published("common practice", "density of normal-weight concrete", 150,
-              concrete_density() * FOOT**3 / pound, 1e-9, "lb/ft3", "transcription")  # fmt: skip
+              concrete_density() * FOOT**3 / pound, 1e-9, "lb/ft3", "second_hand")  # fmt: skip
 
 
 def test_ready_mix_in_quarter_yards(published):

@@ -42,14 +42,14 @@ def test_f1_nonconstrained(k: float, printed: float, published: Published) -> No
     """680 lb at 7.79 ft, 1 ft pier, 150 psf/ft; the note solves for the converged depth."""
     d = to_si(converged_feet(680, 680 * 7.79, 1, 150, k, 12), "ft")
     item = f"680 lb, 7.79 ft, factor {k:g}"
-    published(NOTE, item, printed, from_si(d, "ft"), 0.005, "ft", "transcription")
+    published(NOTE, item, printed, from_si(d, "ft"), 0.005, "ft", "second_hand")
     S_1 = em.pressure_at_third(k, to_si(150.0, "psf/ft"), d, TWELVE)
     A = em.embedment_factor(to_si(680.0, "lbf"), S_1, to_si(1.0, "ft"))
     again = from_si(em.embedment(A, to_si(7.79, "ft")), "ft")
-    published(NOTE, f"{item}, as printed", printed, again, 0.005, "ft", "transcription")
+    published(NOTE, f"{item}, as printed", printed, again, 0.005, "ft", "second_hand")
     Ah = em.moment_factor(to_si(680 * 7.79, "lbf*ft"), S_1, to_si(1.0, "ft"))
     again = from_si(em.embedment_with_moment(A, Ah), "ft")
-    published(NOTE, f"{item}, with A h", printed, again, 0.005, "ft", "transcription")
+    published(NOTE, f"{item}, with A h", printed, again, 0.005, "ft", "second_hand")
 
 
 def test_f3_square_post_in_si(published: Published) -> None:
@@ -80,7 +80,7 @@ def test_f5_constrained(k: float, printed: float, published: Published) -> None:
     d = np.cbrt(4.25 * M_g / (k * s * b))
     S_3 = em.pressure_at_depth(k, s, d, TWELVE)
     ours = from_si(float(em.constrained_embedment(M_g, S_3, b)), "ft")
-    published(NOTE, f"constrained, factor {k:g}", printed, ours, 0.005, "ft", "transcription")
+    published(NOTE, f"constrained, factor {k:g}", printed, ours, 0.005, "ft", "second_hand")
 
 
 def test_f4_does_not_reproduce() -> None:
@@ -168,5 +168,5 @@ def test_the_facade_finds_f1(published: Published) -> None:
     }  # fmt: skip
     result = piers.ratios(piers.Piers(**{k: np.full((1, 1), v) for k, v in one.items()}))
     ours = from_si(float(result.required[0, 0]), "ft")
-    published(NOTE, "680 lb, whole pier check", 8.08, ours, 0.005, "ft", "transcription")
+    published(NOTE, "680 lb, whole pier check", 8.08, ours, 0.005, "ft", "second_hand")
     assert load("ibc", "lateral_limit").numbers["d_max"][0] == pytest.approx(TWELVE)

@@ -1,7 +1,7 @@
 """NIST Special Publication 811 (2008), Guide for the Use of the SI: conversion factors.
 
 Appendix B.8 lists factors to seven digits; those in bold type are exact. Tolerance: half the last
-printed digit, or one part in 1e15 (floating point) where exact. ``transcription``: read in public
+printed digit, or one part in 1e15 (floating point) where exact. ``second-hand copy``: read in public
 files that quote the table, not in the table itself; ``memory``: typed from memory.
 """
 
@@ -17,17 +17,17 @@ DOCUMENT = "NIST SP 811 (2008)"
 
 # unit of plumbrail, entry as listed, printed factor to SI, exact, certainty
 FACTORS = [
-    ("ft", "foot to meter", "3.048 E-01", True, "transcription"),
-    ("in", "inch to meter", "2.54 E-02", True, "transcription"),
-    ("yd", "yard to meter", "9.144 E-01", True, "transcription"),
-    ("mi", "mile to meter", "1.609 344 E+03", True, "transcription"),
-    ("psi", "psi to pascal", "6.894 757 E+03", False, "transcription"),
-    ("psf", "pound-force per square foot to pascal", "4.788 026 E+01", False, "transcription"),
-    ("lbf*ft", "pound-force foot to newton meter", "1.355 818 E+00", False, "transcription"),
-    ("lbf*in", "pound-force inch to newton meter", "1.129 848 E-01", False, "transcription"),
-    ("lb/ft3", "pound per cubic foot to kg/m3", "1.601 846 E+01", False, "transcription"),
-    ("Wh", "watt hour to joule", "3.6 E+03", True, "transcription"),
-    ("kWh", "kilowatt hour to joule", "3.6 E+06", True, "transcription"),
+    ("ft", "foot to meter", "3.048 E-01", True, "second_hand"),
+    ("in", "inch to meter", "2.54 E-02", True, "second_hand"),
+    ("yd", "yard to meter", "9.144 E-01", True, "second_hand"),
+    ("mi", "mile to meter", "1.609 344 E+03", True, "second_hand"),
+    ("psi", "psi to pascal", "6.894 757 E+03", False, "second_hand"),
+    ("psf", "pound-force per square foot to pascal", "4.788 026 E+01", False, "second_hand"),
+    ("lbf*ft", "pound-force foot to newton meter", "1.355 818 E+00", False, "second_hand"),
+    ("lbf*in", "pound-force inch to newton meter", "1.129 848 E-01", False, "second_hand"),
+    ("lb/ft3", "pound per cubic foot to kg/m3", "1.601 846 E+01", False, "second_hand"),
+    ("Wh", "watt hour to joule", "3.6 E+03", True, "second_hand"),
+    ("kWh", "kilowatt hour to joule", "3.6 E+06", True, "second_hand"),
     ("lbf", "pound-force to newton", "4.448 222 E+00", False, "memory"),
     ("kip", "kip (1 kip = 1000 lbf) to newton", "4.448 222 E+03", False, "memory"),
     ("ksi", "kip per square inch to pascal", "6.894 757 E+06", False, "memory"),
@@ -66,11 +66,11 @@ def test_pound_force_from_the_exact_pound_and_standard_gravity(published):
     # Appendix B.8, footnotes: 0.453 592 37 kg and 4.448 221 615 260 5 N, both exact.
     published(
         DOCUMENT, "Appendix B.8 footnote, pound-force exactly", 4.4482216152605,
-        to_si(1.0, "lbf"), 1e-15, "N", "transcription",
+        to_si(1.0, "lbf"), 1e-15, "N", "second_hand",
     )  # fmt: skip
     published(
         DOCUMENT, "Appendix B.8 footnote, avoirdupois pound exactly", 0.45359237,
-        to_si(1.0, "lb"), 1e-16, "kg", "transcription",
+        to_si(1.0, "lb"), 1e-16, "kg", "second_hand",
     )  # fmt: skip
 
 
@@ -79,7 +79,7 @@ def test_fahrenheit_to_kelvin(published, reading):
     # Appendix B.8: T/K = (t/degF + 459.67)/1.8
     published(
         DOCUMENT, f"Appendix B.8, T = (t + 459.67)/1.8 at {reading:g} degF",
-        (reading + 459.67) / 1.8, to_si(reading, "degF"), 1e-12, "K", "transcription",
+        (reading + 459.67) / 1.8, to_si(reading, "degF"), 1e-12, "K", "second_hand",
     )  # fmt: skip
 
 
@@ -88,7 +88,7 @@ def test_celsius_to_kelvin(published, reading):
     # Appendix B.8: T/K = t/degC + 273.15
     published(
         DOCUMENT, f"Appendix B.8, T = t + 273.15 at {reading:g} degC",
-        reading + 273.15, to_si(reading, "degC"), 1e-12, "K", "transcription",
+        reading + 273.15, to_si(reading, "degC"), 1e-12, "K", "second_hand",
     )  # fmt: skip
 
 
@@ -98,7 +98,7 @@ def test_celsius_to_kelvin(published, reading):
 )
 def test_units_accepted_for_use_with_the_si(published, unit, printed):
     published(DOCUMENT, f"Table 6, {unit}", printed, to_si(1.0, unit), 0.0,
-              f"SI unit per {unit}", "transcription")  # fmt: skip
+              f"SI unit per {unit}", "second_hand")  # fmt: skip
 
 
 def test_celsius_and_fahrenheit_agree_where_they_meet():

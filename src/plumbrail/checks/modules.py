@@ -90,7 +90,7 @@ def _pressure(plan: Plan, model: Model, row: _Row, effective_area: float) -> Arr
 
     def factor(case: str, symbol: str) -> Array:
         return given(f"{basis} combination {row.id}", f"{symbol} [-]", row.factors[case],
-                     Certainty.TRANSCRIPTION)  # fmt: skip
+                     Certainty.SECOND_HAND)  # fmt: skip
 
     return net_module_pressure(
         factor("D", "f_D"), dead_pressure(mass, area, theta), factor("S", "f_S"),

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from plumbrail.trace import Certainty, provision
 
 Array = NDArray[np.float64]
-T = Certainty.TRANSCRIPTION
+T = Certainty.SECOND_HAND
 WALLS = {"E": (1.9e11, 2.1e11), "F_y": (2.4e8, 3.5e8), "D": (0.05, 0.5), "t": (5e-4, 5e-3)}
 """Where the generic tests draw, so that compact, noncompact and slender walls all occur."""
 

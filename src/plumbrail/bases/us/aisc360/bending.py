@@ -10,7 +10,7 @@ from plumbrail.trace import Certainty, provision
 from .axial import WALLS
 
 Array = NDArray[np.float64]
-T = Certainty.TRANSCRIPTION
+T = Certainty.SECOND_HAND
 DERIVED = Certainty.DERIVED
 
 

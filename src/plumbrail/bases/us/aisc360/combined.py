@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from plumbrail.trace import Certainty, provision
 
 Array = NDArray[np.float64]
-T = Certainty.TRANSCRIPTION
+T = Certainty.SECOND_HAND
 D = Certainty.DERIVED
 
 

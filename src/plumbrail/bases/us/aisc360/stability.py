@@ -11,7 +11,7 @@ from plumbrail.trace import Certainty, provision
 from ..common import Method
 
 Array = NDArray[np.float64]
-T = Certainty.TRANSCRIPTION
+T = Certainty.SECOND_HAND
 SMALLEST = 1e-6
 """Floor of 1 - alpha P/P_e: beyond the critical load the amplifier is a million, never negative."""
 

@@ -10,7 +10,7 @@ from plumbrail.trace import Certainty, provision
 from ..common import Method, factor
 
 Array = NDArray[np.float64]
-T = Certainty.TRANSCRIPTION
+T = Certainty.SECOND_HAND
 
 
 @provision("AISC 360-22 B3.2, Eq. B3-2", "R_a [N]", "R_n/Omega", T, R_n="N", Omega="-")

@@ -30,7 +30,7 @@ class ComponentCoefficients:
     "ASCE 7-16 Fig. 30.7-1, ASCE 7-22 Fig. 30.5-1: definition of a",
     "a [m]",
     "maximum(maximum(minimum(0.1 * B, 0.4 * h), 0.04 * B), a_min)",
-    Certainty.TRANSCRIPTION,
+    Certainty.SECOND_HAND,
     constants={"a_min": (3.0 * FOOT, "m")},
     ranges={"B": (1.0, 60.0), "h": (0.5, 6.0)},
     B="m", h="m",
@@ -59,7 +59,7 @@ def component_zone(x: Array, y: Array, a: Array) -> Array:
     "ASCE 7-16 Fig. 30.7-1, ASCE 7-22 Fig. 30.5-1: effective areas",
     "C_N [-]",
     "where(A <= a**2, C_zone, where(A <= 4 * a**2, C_upto2, C_1))",
-    Certainty.TRANSCRIPTION,
+    Certainty.SECOND_HAND,
     ranges={"A": (0.1, 9.0)},
     A="m**2", a="m", C_zone="-", C_upto2="-", C_1="-",
 )  # fmt: skip

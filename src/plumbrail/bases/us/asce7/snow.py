@@ -27,7 +27,7 @@ NOTES = (
     "ASCE 7-16 and 7-22 Fig. 7.4-1",
     "C_s [-]",
     "where(theta <= theta_1, 1, maximum(0, 1 - (theta - theta_1) / (theta_0 - theta_1)))",
-    Certainty.TRANSCRIPTION,
+    Certainty.SECOND_HAND,
     constants={"theta_0": (float(np.radians(70.0)), "rad")},
     ranges={"theta": (0.0, 1.5), "theta_1": (0.08, 0.8)},
     theta="rad", theta_1="rad",
@@ -42,7 +42,7 @@ def slope_factor(theta: Array, theta_1: Array) -> Array:
     "ASCE 7-16 and 7-22 Fig. 7.4-1: which line",
     "theta_1 [rad]",
     "where(C_t <= 1.0, warm, where(C_t <= 1.1, cool, cold))",
-    Certainty.TRANSCRIPTION,
+    Certainty.SECOND_HAND,
     ranges={"C_t": (0.85, 1.3)},
     C_t="-", warm="rad", cool="rad", cold="rad",
 )  # fmt: skip
@@ -55,7 +55,7 @@ def slope_that_holds(C_t: Array, warm: Array, cool: Array, cold: Array) -> Array
     "ASCE 7-16 and 7-22 Eq. 7.4-1",
     "p_s [Pa]",
     "C_s * p_f",
-    Certainty.TRANSCRIPTION,
+    Certainty.SECOND_HAND,
     C_s="-", p_f="Pa",
 )  # fmt: skip
 def balanced_snow(C_s: Array, p_f: Array) -> Array:
@@ -67,7 +67,7 @@ def balanced_snow(C_s: Array, p_f: Array) -> Array:
     "ASCE 7-16 7.3.4, ASCE 7-22 7.3.3",
     "p_s [Pa]",
     "where(theta < theta_m, maximum(p_s, p_m), p_s)",
-    Certainty.TRANSCRIPTION,
+    Certainty.SECOND_HAND,
     constants={"theta_m": (float(np.radians(15.0)), "rad")},
     ranges={"theta": (0.0, 0.6)},
     theta="rad", p_s="Pa", p_m="Pa",

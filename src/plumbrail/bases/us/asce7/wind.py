@@ -55,7 +55,7 @@ def gust_effect_factor() -> Array:
     "ASCE 7-16 and 7-22 Table 26.9-1",
     "K_e [-]",
     "exp(-k * z_e)",
-    Certainty.TRANSCRIPTION,
+    Certainty.SECOND_HAND,
     constants={"k": (0.000119, "m**-1")},
     ranges={"z_e": (0.0, 3000.0)},
     z_e="m",
@@ -109,7 +109,7 @@ def high_half_coefficient(gamma: Array, C_NW: Array, C_NL: Array) -> Array:
     "ASCE 7-16 and 7-22 Fig. 27.3-7",
     "C_N [-]",
     "where(x <= h, C_near, where(x <= 2 * h, C_middle, C_far))",
-    Certainty.TRANSCRIPTION,
+    Certainty.SECOND_HAND,
     ranges={"x": (0.1, 9.0)},
     x="m", h="m", C_near="-", C_middle="-", C_far="-",
 )  # fmt: skip
@@ -124,7 +124,7 @@ def along_row_coefficient(
     "ASCE 7-16 27.3.2 and 7-22 27.3.2: limits of Fig. 27.3-4",
     "h/L [-]",
     "h / L",
-    Certainty.TRANSCRIPTION,
+    Certainty.SECOND_HAND,
     h="m", L="m",
 )  # fmt: skip
 def height_ratio(h: Array, L: Array) -> Array:

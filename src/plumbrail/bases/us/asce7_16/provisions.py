@@ -69,7 +69,7 @@ def flat_snow(C_e: Array, C_t: Array, I_s: Array, p_g: Array) -> Array:
     "ASCE 7-16 7.3.4",
     "p_m [Pa]",
     "I_s * minimum(p_g, p_20)",
-    Certainty.TRANSCRIPTION,
+    Certainty.SECOND_HAND,
     constants={"p_20": (20.0 * PSF, "Pa")},
     ranges={"p_g": (100.0, 3000.0)},
     I_s="-", p_g="Pa",

@@ -28,7 +28,7 @@ Array = NDArray[np.float64]
 def ground_mount_pressure(q: Array, K_d: Array, GC_n: Array) -> Array:
     """Net pressure from engineer-supplied coefficients.
 
-    A transcription prints it without K_d; K_d is applied here because in ASCE 7-22 it has left
+    A second-hand copy prints it without K_d; K_d is applied here because in ASCE 7-22 it has left
     the velocity pressure for every pressure equation. To be checked against the standard.
     """
     return q * K_d * GC_n

@@ -18,7 +18,7 @@ _HALF_DENSITY = 0.00256 * PSF / MPH**2
     "ASCE 7-22 Table 26.10-1, note 1",
     "K_z [-]",
     "2.41 * (maximum(z, z_min) / z_g)**(2 / alpha)",
-    Certainty.TRANSCRIPTION,
+    Certainty.SECOND_HAND,
     constants={"z_min": (15.0 * FOOT, "m")},
     ranges={"z": (0.5, 20.0), "z_g": (500.0, 1000.0), "alpha": (6.0, 12.0)},
     z="m", z_g="m", alpha="-",
@@ -32,7 +32,7 @@ def exposure_coefficient(z: Array, z_g: Array, alpha: Array) -> Array:
     "ASCE 7-22 Eq. 26.10-1",
     "q_z [Pa]",
     "k_q * K_z * K_zt * K_e * V**2",
-    Certainty.TRANSCRIPTION,
+    Certainty.SECOND_HAND,
     constants={"k_q": (_HALF_DENSITY, "kg*m**-3")},
     K_z="-", K_zt="-", K_e="-", V="m/s",
 )  # fmt: skip
@@ -45,7 +45,7 @@ def velocity_pressure(K_z: Array, K_zt: Array, K_e: Array, V: Array) -> Array:
     "ASCE 7-22 Eq. 27.3-2, 30.5 and 29.4",
     "p [Pa]",
     "q * K_d * G * C_N",
-    Certainty.TRANSCRIPTION,
+    Certainty.SECOND_HAND,
     q="Pa", K_d="-", G="-", C_N="-",
 )  # fmt: skip
 def net_pressure(q: Array, K_d: Array, G: Array, C_N: Array) -> Array:

@@ -9,7 +9,7 @@ from plumbrail.trace import Certainty, analysis, provision
 
 Array = NDArray[np.float64]
 C = Certainty.CONFIRMED
-T = Certainty.TRANSCRIPTION
+T = Certainty.SECOND_HAND
 M = Certainty.MEMORY
 D = Certainty.DERIVED
 _ROUNDS = 200
