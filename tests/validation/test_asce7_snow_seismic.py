@@ -19,7 +19,7 @@ SHEET = "Load calculation of an open structure, ASCE 7-16 (scribd 694096767)"
 FORUM = "eng-tips.com qid=49583, worked answer on minimum snow loads"
 NFBA = "NFBA, September 2025, pp. 25-26, snow loads of ASCE 7-22"
 BUTTE = "Calculation of a ground-mounted array, ASCE 7-10, Butte County permit file 1220933"
-TRANSCRIPT = "Second-hand copy of ASCE 7-16 chapter 7"
+COPY = "Second-hand copy of ASCE 7-16 chapter 7"
 MEMORY = "from memory, not found in print"
 
 
@@ -54,9 +54,9 @@ def test_minimum_snow_of_low_slopes(published: Published) -> None:
     published(FORUM, "p_g 15 psf", 15.0, ours[0], 0.5, "psf")
     published(FORUM, "p_g 60 psf", 20.0, ours[1], 0.5, "psf")
     low = snow.not_under_minimum(np.radians([14.9, 15.0]), 10.0, 20.0)
-    published(TRANSCRIPT, "7.3.4, slope 14.9 deg: minimum holds", 20.0, low[0], 1e-9,
+    published(COPY, "7.3.4, slope 14.9 deg: minimum holds", 20.0, low[0], 1e-9,
               certainty="second_hand")  # fmt: skip
-    published(TRANSCRIPT, "7.3.4, slope 15 deg: no minimum", 10.0, low[1], 1e-9,
+    published(COPY, "7.3.4, slope 15 deg: no minimum", 10.0, low[1], 1e-9,
               certainty="second_hand")  # fmt: skip
 
 
@@ -87,7 +87,7 @@ def test_slope_factor_lines(published: Published, C_t: float, slippery: bool, li
         ("last full slope", "half way to 70 deg", "70 deg", "80 deg"), (1.0, 0.5, 0.0, 0.0), ours,
         strict=True,
     ):  # fmt: skip
-        published(TRANSCRIPT, f"{item}, {place}", printed, value, 1e-9, certainty="second_hand")
+        published(COPY, f"{item}, {place}", printed, value, 1e-9, certainty="second_hand")
 
 
 def test_slope_factor_of_a_typical_array(published: Published) -> None:
@@ -98,7 +98,7 @@ def test_slope_factor_of_a_typical_array(published: Published) -> None:
     rough = snow.slope_factor_of(tilt, 1.2, slippery=False)
     published(by_hand, "32 deg, not slippery", 1.0, rough, 0.0, certainty="derived")
     limit = np.degrees(snow.slope_that_holds(1.2, *np.radians([5.0, 10.0, 15.0])))
-    published(TRANSCRIPT, "Fig. 7.4-1, C_t 1.2, slippery", 15.0, limit, 1e-9, "deg",
+    published(COPY, "Fig. 7.4-1, C_t 1.2, slippery", 15.0, limit, 1e-9, "deg",
               "second_hand")  # fmt: skip
 
 
@@ -110,7 +110,7 @@ def test_snow_exposure_factor(published: Published, exposure: str) -> None:
     words = ("fully exposed", "partially exposed", "sheltered")
     for surroundings, printed in zip(words, EXPOSURES[exposure], strict=True):
         ours = snow.exposure_factor(exposure, surroundings)
-        published(TRANSCRIPT, f"Table 7.3-1, {exposure}, {surroundings}", printed, ours, 1e-9,
+        published(COPY, f"Table 7.3-1, {exposure}, {surroundings}", printed, ours, 1e-9,
                   certainty="second_hand")  # fmt: skip
 
 

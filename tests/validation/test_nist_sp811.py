@@ -1,7 +1,7 @@
 """NIST Special Publication 811 (2008), Guide for the Use of the SI: conversion factors.
 
 Appendix B.8 lists factors to seven digits; those in bold type are exact. Tolerance: half the last
-printed digit, or one part in 1e15 (floating point) where exact. ``second-hand copy``: read in public
+printed digit, or one part in 1e15 (floating point) where exact. ``second_hand``: read in public
 files that quote the table, not in the table itself; ``memory``: typed from memory.
 """
 
