@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 import time
 from collections.abc import Sequence
@@ -91,9 +92,8 @@ def one(seed: int) -> Told:
         wrongly += _score(crew, trued)
         if trued.gate.ready is Ready.READY:
             break
-        if trued.survey.suspicions:
-            crew.look_again({trued.survey.readings[i].line
-                             for s in trued.survey.suspicions for i in s.readings})  # fmt: skip
+        if doubtful := _doubtful(trued):
+            crew.look_again(doubtful)
         elif trued.missing:
             crew.measure(trued.missing)
         elif trued.mending.outcome is Outcome.MOVES:
@@ -115,6 +115,16 @@ def one(seed: int) -> Told:
     return Told(ready, rounds, steps, beyond > 0, beyond, moves, naive, len(seen), len(able),
                 sum(b.found for b in able), wrongly, len(crew.readings),
                 "" if ready else why)  # fmt: skip
+
+
+def _doubtful(trued: Trued) -> set[int]:
+    """Lines of readings that are named, be it as suspects or beside a doubtful move."""
+    survey = trued.survey
+    named = {survey.readings[i].line for s in survey.suspicions for i in s.readings}
+    told = {
+        int(n) for words in survey.doubts for n in re.findall(r"[0-9]+", words.partition("line")[2])
+    }
+    return named | (told & {r.line for r in survey.readings})
 
 
 def _closer(scheme: Sequence[Wanted]) -> list[Wanted]:

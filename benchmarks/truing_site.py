@@ -6,6 +6,7 @@ slip in one of them shows.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -29,6 +30,8 @@ INSTRUMENT = {Kind.ROD: "laser", Kind.PLUMB: "level", Kind.TILT: "angle gauge",
               Kind.STRING_SIDE: "string", Kind.STRING_HEIGHT: "string"}  # fmt: skip
 DISAGREES = 4.0
 """Standard deviations from which a second reading contradicts the first."""
+WEARY = 3
+"""A point whose readings are named this often is read anew altogether."""
 AXES = {"along": 0, "across": 1, "up": 2}
 
 
@@ -85,6 +88,8 @@ class Crew:
     heights: dict[str, float] = field(default_factory=dict)
     again: dict[int, int] = field(default_factory=dict)
     """Lines of readings that were taken once more, and of these."""
+    trouble: Counter[str] = field(default_factory=Counter)
+    """How often readings at a point were named."""
 
     def begin(self, back: Hold) -> None:
         """The back row is held; its collars slide an inch."""
@@ -165,8 +170,13 @@ class Crew:
         """Take doubtful readings once more; strike the old one out where the new one disagrees, or
         where it stays doubtful beside a new one that is not.
 
-        Rods are read from the set-up they belong to, as long as it stands.
+        Rods are read from the set-up they belong to, as long as it stands. Where a point is named
+        for the third time, all that was read at it is struck out and read anew.
         """
+        named = [r for r in self.readings if r.line in lines]
+        self.trouble.update({p for r in named for p in (r.start, r.end, r.at) if p})
+        if worn := {p for p, times in self.trouble.items() if times >= WEARY}:
+            self._anew(worn)
         for old in [r for r in self.readings if r.line in lines]:
             if self.again.get(old.line, old.line) not in lines:
                 self.readings.remove(old)
@@ -176,6 +186,18 @@ class Crew:
             self.again[old.line] = self.readings[-1].line
             if abs(self.readings[-1].value - old.value) > DISAGREES * SD[old.kind]:
                 self.readings.remove(old)
+
+    def _anew(self, points: set[str]) -> None:
+        """Strike out what was read at some points since the last move there, and read it again."""
+        for old in [r for r in self.readings if {r.start, r.end, r.at} & points]:
+            post = {p.split()[0] for p in points}
+            if any(m.line > old.line and m.point.split()[0] in post for m in self.moved):
+                continue
+            self.readings.remove(old)
+            w = Wanted(old.kind, old.start, old.end, old.at, old.axis, old.setup)
+            self._take(w, old.setup)
+        for p in points:
+            del self.trouble[p]
 
     def do(self, moves: Sequence[Move]) -> None:
         """Make the moves, each with its error, and note them."""

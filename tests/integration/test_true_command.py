@@ -16,6 +16,7 @@ from notebooks import misread, readings_on, written
 from plans import plan_text
 from plumbrail.cli.main import main
 from plumbrail.jobs.true_output import GateRecord, TrueReport
+from plumbrail.jobs.truing import truing
 from plumbrail.notebook.reader import load_notebook
 from plumbrail.plan.demos import demo_notebooks, demo_text
 from plumbrail.plan.reader import load_plan
@@ -116,6 +117,30 @@ def test_json_is_the_documented_shape(plan, book, after, capsys):
         assert {"F1", "B4", "F1 base", "front left", "pin 1", "pin 2"} <= {
             p.id for p in read.points
         }
+
+
+def test_directions_are_words_everywhere(plan, book, capsys, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "230")
+    main(["true", plan, book, "--all"])
+    told = capsys.readouterr().out
+    table = told.partition("As built against plan")[2].partition("Readings")[0]
+    assert re.search(r"0\.\d° to the (front|back|left|right)", table)
+    assert re.search(r'\d" (high|low) ', table)
+    assert not re.search(r"\s-\d", table.replace("±", "")), table
+    proven = truing(load_plan(plan), book).trued.mending.sizes_proven
+    assert ("smallest at that number" in told) == proven
+
+
+def test_readings_to_take_are_put_together(plan, tmp_path, capsys):
+    empty = tmp_path / "empty.csv"
+    empty.write_text("kind,from,value\n", encoding="utf-8")
+    main(["true", plan, str(empty)])
+    told = capsys.readouterr().out.partition("fewest that settle it:")[2].partition("A blank")[0]
+    main(["true", plan, str(empty), "--json"])
+    every = report(capsys)["missing"]
+    assert "tape along the front beam, bay by bay: F1 to F4" in told
+    assert "tape from beam to beam: stations 1 to 4" in told
+    assert len(told.strip().splitlines()) < 0.5 * len(every)
 
 
 def test_all_shows_every_place_and_every_reading(plan, book, capsys, monkeypatch):
@@ -294,6 +319,16 @@ def test_a_bad_plan(plan, good, tmp_path, capsys):
 def test_plan_and_readings_swapped(plan, good, capsys):
     assert main(["true", good, plan]) == 2
     assert "name the plan first" in refused(capsys)
+
+
+@pytest.mark.parametrize("name", ["plan.toml", "plan-as.csv"])
+def test_the_plan_in_place_of_the_readings(plan, capsys, name):
+    given = Path(plan).with_name(name)
+    given.write_text(demo_text(DEMO), encoding="utf-8")
+    assert main(["true", plan, str(given)]) == 2
+    told = refused(capsys)
+    assert "this is a plan and no notebook of readings; name the plan first" in told
+    assert "1 thing to mend" in told
 
 
 def test_options_may_stand_between_plan_and_readings(plan, after, capsys):

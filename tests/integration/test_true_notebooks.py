@@ -97,7 +97,7 @@ def test_a_notebook_with_nothing_in_it(site, text):
 def test_bad_rows_are_told_by_line_and_nothing_is_lost(site):
     rows = [row for row, _ in UNREADABLE.values()]
     told = site.true("\n".join([HEADER, *rows, ""]))
-    assert site.code == 1 and f"{len(rows)} rows not usable" in told
+    assert site.code == 1 and f"{len(rows)} rows to put right" in told
     for line, (_, why) in enumerate(UNREADABLE.values(), start=2):
         # up to the next line that is told
         (found,) = re.findall(
@@ -129,7 +129,7 @@ def test_the_notebook_of_another_plan(site):
     assert site.code == 1
     for i in range(5, 10):
         assert f"line {i + 1}: from: F{i}: this plan has posts F1 to F4 and B1 to B4" in told
-    assert "4 readings used" in told and "5 rows not usable" in told
+    assert "4 readings used" in told and "5 rows to put right" in told
 
 
 # ---- too little --------------------------------------------------------------------------
@@ -290,8 +290,8 @@ def test_collars_that_slide_are_enough(site):
     assert all(m["axis"] == "up" and -0.0762 - 1e-9 <= m["amount"] < 0 for m in moves)
 
 
-def test_a_noted_move_carries_old_readings_along(site):
-    """F3 stands 1 in too high; lowered and noted, the old readings say nearly where it is."""
+def test_a_noted_move_calls_for_new_readings(site):
+    """F3 stands 1 in too high; lowered and noted, somebody has to look where it really went."""
     high = {"F3": (0.0, 0.0, 1.0)}
     before = site.json(readings_on(DEMO, high))
     value = {v["id"]: v for v in before["values"]}["front.straight.height.F3"]
@@ -299,9 +299,23 @@ def test_a_noted_move_carries_old_readings_along(site):
 
     note = Row("moved", "F3 post", "1 in down")
     moved = site.json([*readings_on(DEMO, high), note])
-    after = {v["id"]: v for v in moved["values"]}["front.straight.height.F3"]
-    assert after["value"] == pytest.approx(value["value"] - 0.0254, abs=0.002)
-    assert after["sd"] > value["sd"] and after["verdict"] != "outside"
+    after = {v["id"]: v for v in moved["values"]}
+    assert after["front.straight.height.F3"]["verdict"] == "not measured"
+    assert after["back.straight.height.B3"]["verdict"] == "inside"
+    line = len(readings_on(DEMO, high)) + 2
+    told = " ".join(moved["gate"]["reasons"])
+    assert f"moved since it was read: F3 (line {line}); read it again" in told
+    assert moved["gate"]["ready"] == "not enough readings"
+
+    every = {_named(r): replace(r, setup=f"late {r.setup}" if r.kind == "rod" else "")
+             for r in readings_on(DEMO, seed=2)}  # fmt: skip
+    asked = [every[words] for words in moved["missing"]]
+    assert 3 <= len(asked) < 15
+    settled = site.json([*readings_on(DEMO, high), note, *asked])
+    assert all(v["verdict"] != "not measured" for v in settled["values"])
+    for i in range(len(asked)):
+        fewer = site.json([*readings_on(DEMO, high), note, *asked[:i], *asked[i + 1 :]])
+        assert any(v["verdict"] == "not measured" for v in fewer["values"]), asked[i]
 
     again = [r for r in readings_on(DEMO, seed=2)
              if r.kind in ("rod", "tape", "plumb") or "F3" in (r.start, r.at)]  # fmt: skip

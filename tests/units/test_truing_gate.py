@@ -93,7 +93,7 @@ def test_no_readings_are_never_ready():
 def test_a_row_that_cannot_be_read_holds_the_pour():
     g = judge(problems=[Problem("value", "'4 fot' is not a length", 7)])
     assert g.ready is Ready.NOT_READY
-    assert g.reasons == ("row not read: line 7: value: '4 fot' is not a length",)
+    assert g.reasons == ("row to put right: line 7: value: '4 fot' is not a length",)
 
 
 def test_an_open_suspicion_holds_the_pour():
@@ -106,7 +106,7 @@ def test_an_open_suspicion_holds_the_pour():
 def test_many_bad_rows_are_counted():
     g = judge(problems=[Problem("value", "x", line) for line in range(1, 31)])
     assert len(g.reasons) == 9
-    assert g.reasons[-1] == "22 more rows not read"
+    assert g.reasons[-1] == "22 more rows to put right"
 
 
 def test_outside_values_are_grouped_with_the_worst_named():
@@ -180,8 +180,8 @@ def test_order_of_importance():
         [Struck(9, "rod F2 4 ft", "bumped")], 2,
     )  # fmt: skip
     assert [r.partition(":")[0] for r in g.reasons] == [
-        "no readings", "row not read", "suspected", "outside", "1 move is needed", "not measured",
-        "too uncertain to say", "not checked, no tolerance stated",
+        "no readings", "row to put right", "suspected", "outside", "1 move is needed",
+        "not measured", "too uncertain to say", "not checked, no tolerance stated",
         "the readings agree less well than their instruments say",
         "struck out, not used", "not checked",
     ]  # fmt: skip

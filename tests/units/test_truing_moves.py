@@ -24,7 +24,7 @@ from made_frames import (
 from plumbrail.notebook.entries import Hold
 from plumbrail.truing.covers import first_covers, minimal
 from plumbrail.truing.margins import rungs, too_coarse, wanting
-from plumbrail.truing.milp import Block, fewest
+from plumbrail.truing.milp import QUICK, THOROUGH, Block, Known, fewest
 from plumbrail.truing.moves import mend
 from plumbrail.truing.parts import Built, Mending, Outcome, Verdict
 from plumbrail.truing.steps import STEP, Limits, in_steps
@@ -304,6 +304,66 @@ def test_a_large_block_states_a_bound_that_holds() -> None:
     assert 0 < found.bound <= copies * count <= found.count
     y = block.A @ found.amount
     assert (y >= block.low - 1e-4).all() and (y <= block.high + 1e-4).all()
+
+
+def copies_of(one: Block, copies: int) -> Block:
+    """Copies side by side, tied by a row that never decides."""
+    n = copies * len(one.least)
+    A = np.vstack([np.kron(np.eye(copies), one.A), np.full((1, n), 1e-3)])
+    return Block(A, np.append(np.tile(one.low, copies), -0.7),
+                 np.append(np.tile(one.high, copies), 0.7), np.full(n, -10.0),
+                 np.full(n, 10.0))  # fmt: skip
+
+
+def test_more_effort_finds_no_more_and_proves_no_less() -> None:
+    rng = np.random.default_rng(3)
+    A = rng.normal(size=(9, 8)) * (rng.random((9, 8)) < 0.5)
+    aim = A @ (rng.normal(size=8) * 4 * (rng.random(8) < 0.5))
+    one = Block(A, aim - 0.7, aim + 0.7, np.full(8, -10.0), np.full(8, 10.0))
+    count, _ = by_brute_force(one)
+    block = copies_of(one, 9)
+    quick, long = (fewest(block, np.ones(72, dtype=bool), effort=e) for e in (QUICK, THOROUGH))
+    assert quick is not None and long is not None
+    assert quick.bound <= long.bound == 9 * count == long.count <= quick.count
+    again = fewest(block, np.ones(72, dtype=bool), effort=THOROUGH)
+    assert again is not None and (again.amount == long.amount).all()
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_rows_that_share_a_mean_agree_with_brute_force(seed: int) -> None:
+    """A level over 14 heads: every row touches all of them."""
+    rng = np.random.default_rng(seed)
+    n = 14
+    off = rng.normal(size=n) * 0.4
+    off[rng.choice(n, 3, replace=False)] += [6.0, -5.0, 7.0]
+    A = np.eye(n) - 1.0 / n
+    block = Block(A, -1.2 - A @ off, 1.2 - A @ off, np.full(n, -16.0), np.full(n, 16.0))
+    count = next(k for k in range(n) for s in combinations(range(n), k)
+                 if np.isfinite(least_total(block, s)))  # fmt: skip
+    found = fewest(block, np.ones(n, dtype=bool))
+    assert found is not None and (found.count, found.bound) == (count, count) and count >= 2
+    y = block.A @ found.amount
+    assert (y >= block.low - 1e-4).all() and (y <= block.high + 1e-4).all()
+
+
+def test_what_is_known_to_be_needed_counts_as_a_bound() -> None:
+    """Two rows that one action would mend; someone else knows that two of the four are needed."""
+    A = np.array([[1.0, 1.0, 1.0, 0.0], [0.0, 1.0, 1.0, 1.0]])
+    block = Block(A, np.full(2, 1.0), np.full(2, 2.0), np.full(4, -5.0), np.full(4, 5.0))
+    every, start = np.ones(4, dtype=bool), np.array([1.5, 0.0, 0.0, 1.5])
+    alone = fewest(block, every, start)
+    assert alone is not None and (alone.count, alone.bound) == (1, 1)
+    known = fewest(block, every, start, [Known(np.array([True, False, False, True]), 2)])
+    assert known is not None and (known.count, known.bound) == (2, 2)
+
+
+def test_sizes_are_called_proven_only_where_they_are() -> None:
+    assert mended(frame_of(4, {})).sizes_proven
+    assert not mended(frame_of(4, {("F2", Y): 1.2 * INCH})).sizes_proven
+    held = {f"{r}{s}": Hold.SET for r in "FB" for s in range(1, 5)}
+    slides = {f"F{s}": (-2 * INCH, 2 * INCH) for s in range(1, 5)}
+    m = mended(frame_of(4, {("F3", Z): -INCH}, held=held, slides=slides))
+    assert m.proven and m.sizes_proven and len(m.moves) == 1
 
 
 def test_among_equals_the_easier_action_is_taken() -> None:

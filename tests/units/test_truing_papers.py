@@ -313,3 +313,29 @@ def test_it_says_whether_the_instruments_are_good_enough():
     assert ": good enough" in said(as_built("4", sd=0.0003))
     assert "not good enough" in said(as_built("4", sd=0.02))
     assert "do not tell it everywhere" in said(as_built("4", free=True, gaps=1))
+
+
+@pytest.mark.parametrize("shape", ["20", "40"])
+@pytest.mark.parametrize("count", [0, 20, 40])
+def test_a_long_row_takes_few_sheets_of_pictures(shape, count):
+    """One sheet for five stations and two more, or nearly so where many moves crowd together."""
+    for units in PAGES:
+        sheets = picture(shape, units, count)
+        drawn = [s for s in sheets if "as built" in s.title and "values" not in s.title]
+        assert len(drawn) <= int(shape) / 5 + 3
+        names = words(drawn)
+        assert set(model(shape).posts.ids) <= set(names)
+        assert {str(k) for k in range(1, count + 1)} <= set(names)
+
+
+def test_no_text_is_empty():
+    for shape, units in product(("4", "20"), PAGES):
+        for sheet in picture(shape, units, 6):
+            texts = ElementTree.fromstring(svg(sheet)).iter("{http://www.w3.org/2000/svg}text")
+            assert all("".join(t.itertext()).strip() for t in texts), sheet.title
+
+
+def test_the_table_says_directions_in_words():
+    found = words([s for s in picture("4", "us", 0) if "values" in s.title])
+    assert any(re.fullmatch(r"[0-9./ ]+° (front|back|left|right)", w) for w in found)
+    assert any(re.fullmatch(r"[0-9/ ]+ (high|low)", w) for w in found)

@@ -33,6 +33,8 @@ from plumbrail.jobs.truing import (
     truing_sheets,
 )
 from plumbrail.plan.reader import LoadedPlan, load_plan
+from plumbrail.truing.families import label
+from plumbrail.truing.grouping import grouped
 from plumbrail.truing.parts import Built, Outcome, Ready, Verdict
 from plumbrail.units import show
 
@@ -114,15 +116,15 @@ def show_truing(out: Console, made: Truing, everything: bool = False) -> None:
     _list(out, "Take these readings once more and write them below; strike the old one out only if "
           "the new one disagrees:",
           [s.words for s in trued.survey.suspicions])  # fmt: skip
-    _list(out, "Rows that cannot be used:", [str(p) for p in trued.problems])
-    _list(out, _settles(made), [w.words for w in trued.missing])
+    _list(out, "Rows to put right:", [str(p) for p in trued.problems])
+    _list(out, _settles(made), grouped(trued.missing))
     if trued.missing and not trued.survey.readings:
         out.print("  A blank field sheet has more, so that they check each other: plumbrail true "
                   f"{quote(made.run.source)} --sheet", markup=False, soft_wrap=True)  # fmt: skip
     _moves(out, made)
-    _list(out, "Readings that would make the uncertain values sure"
+    _list(out, "Readings that would make the uncertain values sure or check what nothing checks"
           + (":" if trued.sharper_enough else ", as far as these instruments can:"),
-          [w.words for w in trued.sharper])  # fmt: skip
+          grouped(trued.sharper))  # fmt: skip
     _list(out, "Why:", trued.gate.reasons)
     out.print()
     _values(out, made, everything)
@@ -144,7 +146,7 @@ def _used(made: Truing) -> str:
     parts = [f"{used} {'reading' if used == 1 else 'readings'} used"]
     for count, words in (
         (aside, "set aside until somebody looks again"), (len(book.struck), "struck by you"),
-        (book.blank, "not filled in"), (bad, f"{'row' if bad == 1 else 'rows'} not usable"),
+        (book.blank, "not filled in"), (bad, f"{'row' if bad == 1 else 'rows'} to put right"),
     ):  # fmt: skip
         if count:
             parts.append(f"{count} {words}")
@@ -184,10 +186,12 @@ def _moves(out: Console, made: Truing) -> None:
     sure = "the fewest moves that can do it, proven" if mending.proven else (
         f"not proven the fewest; at most {100 * mending.gap:.0f} % could be saved"
     )  # fmt: skip
-    out.print(f"  ({sure}; smallest at that number)", markup=False)
-    note = 'note each as a "moved" row in the notebook, then measure again:'
-    _list(out, f"If you change it, {note}" if mending.outcome is Outcome.IMPOSSIBLE else
-          note.capitalize(), mending.remeasure)  # fmt: skip
+    sizes = "; smallest at that number" if mending.sizes_proven else ""
+    out.print(f"  ({sure}{sizes})", markup=False)
+    note = 'note each as a "moved" row in the notebook, then measure again, at the least:'
+    if mending.outcome is Outcome.IMPOSSIBLE:
+        note = f"If you change it, say in a state row how the post stands then, {note}"
+    _list(out, note[0].upper() + note[1:], mending.remeasure)
 
 
 def _settles(made: Truing) -> str:
@@ -212,7 +216,7 @@ def _values(out: Console, made: Truing, everything: bool) -> None:
                 f"{MARKS[built.verdict[i]]}{more}",
             ])  # fmt: skip
     columns = [
-        Column("As built"), Column("Where"), Column("Measured as"), Column("Is", True, True),
+        Column("As built"), Column("Where"), Column("Measured as"), Column("Is"),
         Column("±", True, True), Column("Allowed", True, True), Column("Result"),
     ]  # fmt: skip
     which = "" if everything else ", the worst of each kind"
@@ -229,10 +233,16 @@ def closeness(built: Built, i: int) -> float:
 
 
 def amount(built: Built, i: int, value: float, units: str) -> str:
-    """A value, where it was measured."""
+    """A value with its direction in words, where it was measured."""
     if built.verdict[i] is Verdict.UNMEASURED:
         return "?"
-    return _said(built, i, value, units)
+    if built.family[i] == "tilt":
+        return _said(built, i, value, units)
+    size = _said(built, i, abs(value), units)
+    if size == _said(built, i, 0.0, units):
+        return size
+    family = label(built.ids[i]).family
+    return f"{size} {family.more if value > 0 else family.less}"
 
 
 def plus_minus(built: Built, i: int, units: str) -> str:

@@ -10,6 +10,7 @@ from pydantic import Field
 from plumbrail.jobs.output import CAUTION, Out, ProblemOut, RunOut, problem_out, run_out
 from plumbrail.jobs.truing import Truing
 from plumbrail.truing.parts import Built, Survey, Verdict
+from plumbrail.truing.run import Trued
 
 
 class NotebookOut(Out):
@@ -56,6 +57,17 @@ class SuspicionOut(Out):
     lines: list[int] = Field(description="Rows of which one is wrong.")
     size: float = Field(description="By how much it reads too long or too high [m or rad].")
     words: str
+
+
+class HiddenOut(Out):
+    """A reading in which a slip could stay unseen while a value is really outside; m or rad."""
+
+    line: int
+    redundancy: float = Field(description="Below 0.01 nothing checks it, and the pour is held.")
+    slip: float | None = Field(description="Least slip that would show; null: none would.")
+    value: str = Field(description="Id of the value that hangs on it most.")
+    shift: float = Field(description="What that slip, at most 1 ft or 5°, does to the value.")
+    others: int = Field(description="How many more values could be outside unseen.")
 
 
 class ValueOut(Out):
@@ -122,10 +134,12 @@ class TrueReport(Out):
     confidence: float = Field(description="Kept from every limit.")
     mending: MendingOut
     suspicions: list[SuspicionOut]
-    problems: list[ProblemOut] = Field(description="Rows that cannot be used.")
+    problems: list[ProblemOut] = Field(description="Rows that have to be put right.")
     missing: list[str] = Field(description="Readings that settle what is not measured.")
     missing_proven: bool = Field(description="No fewer readings would do.")
-    sharper: list[str] = Field(description="Readings that would make uncertain values sure.")
+    sharper: list[str] = Field(
+        description="Readings that would make uncertain values sure, or check what nothing checks."
+    )
     values: list[ValueOut]
     points: list[PointOut]
     readings: list[ReadingOut]
@@ -135,6 +149,9 @@ class TrueReport(Out):
     redundant: int = Field(description="Redundant readings.")
     iterations: int
     doubts: list[str] = Field(description="Noted moves that the readings contradict.")
+    hidden: list[HiddenOut] = Field(
+        description="Readings in which a slip would not show although a value hangs on it."
+    )
     notes: list[str]
     caution: str = CAUTION
 
@@ -171,7 +188,7 @@ def true_report(made: Truing) -> TrueReport:
         points=_points(t.survey), readings=_readings(t.survey), enlarged=t.survey.enlarged,
         statistic=t.survey.statistic, limit=t.survey.limit, redundant=t.survey.freedom,
         iterations=t.survey.iterations, notes=list(t.survey.notes),
-        doubts=list(t.survey.doubts),
+        doubts=list(t.survey.doubts), hidden=_hidden(t),
     )  # fmt: skip
 
 
@@ -211,6 +228,16 @@ def _mending(made: Truing) -> MendingOut:
         stuck=[built.ids[i] for i in m.stuck], measure_again=list(m.remeasure), proven=m.proven,
         gap=m.gap, aim=m.aim,
     )  # fmt: skip
+
+
+def _hidden(t: Trued) -> list[HiddenOut]:
+    s = t.survey
+    return [
+        HiddenOut(line=s.readings[h.reading].line, redundancy=float(s.redundancy[h.reading]),
+                  slip=_finite(h.slip), value=t.built.ids[h.value], shift=h.shift,
+                  others=h.others)
+        for h in t.hidden
+    ]  # fmt: skip
 
 
 def _values(built: Built, after: np.ndarray) -> list[ValueOut]:

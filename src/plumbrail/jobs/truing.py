@@ -24,6 +24,7 @@ from plumbrail.plan.as_built_writer import StandingPosts, with_as_built
 from plumbrail.plan.models import Plan
 from plumbrail.plan.reader import LoadedPlan
 from plumbrail.setout.base import base_line
+from plumbrail.truing.milp import THOROUGH
 from plumbrail.truing.parts import Positions, Wanted
 from plumbrail.truing.points import Place, points_of
 from plumbrail.truing.run import Trued, expected_values, heads_determined, true_up
@@ -55,7 +56,7 @@ def truing(loaded: LoadedPlan, readings: str | Path) -> Truing:
         notebook = load_notebook(readings, model.stations)
     return Truing(
         run_of(loaded), loaded.plan, model, notebook,
-        true_up(loaded.plan, model, notebook, pins),
+        true_up(loaded.plan, model, notebook, pins, THOROUGH),
     )  # fmt: skip
 
 

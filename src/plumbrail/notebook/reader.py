@@ -13,17 +13,22 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 from pathlib import Path
 from typing import Literal
 
 from plumbrail.errors import PlanError, Problem
 from plumbrail.notebook.blocks import read_blocks
 from plumbrail.notebook.entries import Held, Moved, Notebook, Reading, Slides, Struck
+from plumbrail.notebook.repeats import pasted
 from plumbrail.notebook.table import lines_of, read_table
 from plumbrail.notebook.taking import Book, take
 
 MOST_ROWS = 100_000
 _LINES_OF_A_BLOCK = 12
+_PLAN = re.compile(r"^[ \t]*\[(?:job|site|frame|array|setout|truing|tolerances)\]", re.MULTILINE)
+"""A section that only plans have."""
+_READINGS = re.compile(r"^[ \t]*\[\[[ \t]*[\"']?reading[\"']?[ \t]*\]\]", re.MULTILINE)
 
 
 def load_notebook(path: str | Path, stations: int) -> Notebook:
@@ -53,9 +58,15 @@ def read_notebook(
     """What ``text`` says about a site with ``stations`` posts in each row.
 
     ``sha256`` is the checksum of the file; left out, that of the text in UTF-8. Raises PlanError
-    only for more than 100 000 rows.
+    only for a plan in place of a notebook and for more than 100 000 rows.
     """
     text = text.removeprefix("\ufeff")
+    if _PLAN.search(text) and not _READINGS.search(text):
+        words = (
+            "this is a plan and no notebook of readings; name the plan first and the file of "
+            "readings after it"
+        )
+        raise PlanError([Problem("", words)], source)
     if len(lines_of(text)) > MOST_ROWS * (_LINES_OF_A_BLOCK if form == "toml" else 1):
         words = f"more than {MOST_ROWS:,} rows are no notebook of one site; split the file"
         raise PlanError([Problem("", words)], source)
@@ -63,13 +74,15 @@ def read_notebook(
     book = Book(stations)
     taken = [take(row, book) for row in rows.rows]
     entries = [one.entry for one in taken]
-    problems = [*rows.problems, *(problem for one in taken for problem in one.problems)]
+    repeated = pasted([e for e in entries if isinstance(e, Reading | Moved)])
+    problems = [*rows.problems, *(problem for one in taken for problem in one.problems), *repeated]
+    again = {problem.line for problem in repeated}
     return Notebook(
-        tuple(e for e in entries if isinstance(e, Reading)),
+        tuple(e for e in entries if isinstance(e, Reading) and e.line not in again),
         tuple(e for e in entries if isinstance(e, Struck)),
         tuple(e for e in entries if isinstance(e, Held)),
         tuple(e for e in entries if isinstance(e, Slides)),
-        tuple(e for e in entries if isinstance(e, Moved)),
+        tuple(e for e in entries if isinstance(e, Moved) and e.line not in again),
         sum(one.blank for one in taken),
         tuple(sorted(problems, key=lambda p: p.line or 0)),
         sha256 or hashlib.sha256(text.encode("utf-8", "replace")).hexdigest(),

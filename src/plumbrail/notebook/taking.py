@@ -74,6 +74,10 @@ def take(row: Row, book: Book) -> Taken:
     if kind is None:
         return Taken(problems=attempt.problems)
     places = _places(attempt, kind)
+    if not row["value"] and kind == k.MOVED:  # something was moved, and nobody knows how far
+        words = f"{_a(kind)} needs how far and which way; write for example 5/16 in up"
+        attempt.problems.append(row.problem("value", words))
+        return Taken(problems=attempt.problems)
     if not row["value"]:
         return Taken(blank=not attempt.problems, problems=attempt.problems)
     entry = attempt.ask("value", lambda: _entry(row, book, kind, places, time or ""))

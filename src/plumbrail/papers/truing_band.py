@@ -79,10 +79,15 @@ class Band:
     trace: Trace
     span: Span
     tags: tuple[Tag, ...]
+    close: bool = False
+    """Stations close together: no rows of further values, and the moves of every other station
+    below those of its neighbours."""
 
     @property
     def rows(self) -> tuple[Figures, ...]:
         """The values besides those drawn of which one is not inside."""
+        if self.close:
+            return ()
         return tuple(r for r in self.trace.rows if r.telling(self.span.first, self.span.last))
 
     @property
@@ -100,7 +105,18 @@ class Band:
 
     @property
     def _tag_rows(self) -> int:
-        return max((sum(t.station == s for t in self.tags) for s in self.span.stations), default=0)
+        first, second = self.span.stations[::2], self.span.stations[1::2]
+        if self.close:
+            return self._most_tags(first) + self._most_tags(second)
+        return self._most_tags(self.span.stations)
+
+    def _most_tags(self, stations: Sequence[int]) -> int:
+        return max((sum(t.station == s for t in self.tags) for s in stations), default=0)
+
+    def _first_tag_row(self, station: int) -> int:
+        """Row of the first move of a station; every other one begins below its neighbours."""
+        lower = self.close and (station - self.span.first) % 2 == 1
+        return self._most_tags(self.span.stations[::2]) if lower else 0
 
     def drawn(self, top: float) -> list[Item]:
         """All marks, downward from ``top`` [mm]."""
@@ -272,7 +288,9 @@ class Band:
         if self._tag_rows:
             items.append(Text((self.span.left, y - 0.5 * TAG - 1.25), "moves", bold=True))
         for s, x in zip(self.span.stations, self.span.xs, strict=True):
-            for k, tag in enumerate(t for t in self.tags if t.station == s):
+            for k, tag in enumerate(
+                (t for t in self.tags if t.station == s), self._first_tag_row(s)
+            ):
                 items += tag.drawn(x, y - TAG * (k + 1))
         return items
 
@@ -298,11 +316,13 @@ def _broken(x: float, y: float) -> Item:
 
 
 def pitch_needed(
-    job: JobInfo, traces: Sequence[Trace], compared: Sequence[Figures], tags: Sequence[Tag]
-) -> float:
+    job: JobInfo, traces: Sequence[Trace], compared: Sequence[Figures], tags: Sequence[Tag],
+    close: bool = False,
+) -> float:  # fmt: skip
     """Distance of neighbouring stations at which no figures and no moves touch [mm]."""
-    rows = [f.cells for f in compared]
-    rows += [c for t in traces for c in (t.drawn, *(f.cells for f in t.rows))]
+    rows = [] if close else [f.cells for f in compared]
+    rows += [c for t in traces
+             for c in (t.drawn, *(() if close else (f.cells for f in t.rows)))]  # fmt: skip
     wide = [
         [MARK + width(words_of(job, c), 2.5, True) if c is not None else 0.0 for c in row]
         for row in rows
@@ -310,7 +330,8 @@ def pitch_needed(
     for t in traces:
         mine = [g for g in tags if g.row == t.row and (g.move.axis == "up") is t.up]
         widths = [(g.station, g.width) for g in mine]
-        wide.append([max((w for s, w in widths if s == k), default=0.0)
-                     for k in range(len(t.names))])  # fmt: skip
+        each = [max((w for s, w in widths if s == k), default=0.0) for k in range(len(t.names))]
+        # two stations apart there is twice the room; beside a move stands only its own station
+        wide += [[0.5 * w for w in part] for part in (each[::2], each[1::2])] if close else [each]
     halves = [0.5 * (a + b) for row in wide for a, b in pairwise(row)]
     return max([_LEAST_PITCH, *halves]) + 1.5

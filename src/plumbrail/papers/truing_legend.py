@@ -45,7 +45,8 @@ def _lines(x: float, y: float, look: Look) -> list[Item]:
     items += [Line((x + 1.4, y + 1.2), (x + 5.4, y + 1.2), "medium"),
               Polyline(square, "medium", True, "paper"),
               Text((x + 7.0, y), "post leans from foot to head")]  # fmt: skip
-    return items
+    x += 7.0 + width("post leans from foot to head", 2.5) + 5.0
+    return [*items, Text((x, y), "sign: gravest of all values")]
 
 
 def _size(area: Area, y: float, look: Look, factor: int) -> list[Item]:

@@ -108,7 +108,7 @@ def values_table(built: Built, mending: Mending, job: JobInfo) -> tuple[Table, i
     order = (Verdict.OUTSIDE, Verdict.UNSURE, Verdict.UNMEASURED, Verdict.UNSTATED)
     wanted = [i for v in order for i in np.flatnonzero(built.has(v)).tolist()]
     rows = tuple((str(k), *_value_row(built, mending, job, i)) for k, i in enumerate(wanted, 1))
-    heads = ("", "What", "Where", "Now", "Least", "Most", "Sure to ±", "After moves", "Verdict")
+    heads = ("No.", "What", "Where", "Now", "Least", "Most", "Sure to ±", "After moves", "Verdict")
     return Table("Values that are not inside tolerance", heads, rows), int(
         built.has(Verdict.INSIDE).sum()
     )
@@ -116,18 +116,25 @@ def values_table(built: Built, mending: Mending, job: JobInfo) -> tuple[Table, i
 
 def _value_row(built: Built, mending: Mending, job: JobInfo, i: int) -> tuple[str, ...]:
     angle, signed = bool(built.angle[i]), built.family[i] != "tilt"
+    name = label(built.ids[i])
 
     def shown(value: float, sign: bool = signed) -> str:
         if not np.isfinite(value):
             return "–"
         return turn(value, sign) if angle else small(job, value, sign)
 
+    def told(value: float) -> str:
+        words = shown(value, False)
+        if not signed or not words.strip("0.°–"):
+            return words
+        way = name.family.more if value > 0 else name.family.less
+        return f"{words} {way.removeprefix('to the ')}"
+
     known = built.verdict[i] is not Verdict.UNMEASURED and bool(np.isfinite(built.sd[i]))
     sure = float(built.factor * built.sd[i])
     after = float(mending.after[i]) if known and mending.moves and len(mending.after) else np.nan
-    name = label(built.ids[i])
     return (
-        name.title, name.place, shown(float(built.value[i])) if known else "–",
+        name.title, name.place, told(float(built.value[i])) if known else "–",
         shown(float(built.low[i])), shown(float(built.high[i])),
-        shown(sure, False) if known else "–", shown(after), str(built.verdict[i].value),
+        shown(sure, False) if known else "–", told(after), str(built.verdict[i].value),
     )  # fmt: skip

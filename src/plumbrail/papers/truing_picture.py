@@ -55,6 +55,13 @@ class _Task:
     confidence: float
     job: JobInfo
     page: Page
+    close: bool = False
+    """Stations as close together as can be read."""
+
+    @property
+    def enough(self) -> float:
+        """Sheets of pictures that a crew can still handle; a judgement."""
+        return self.model.stations / 5 + 2
 
 
 def truing_picture(
@@ -82,8 +89,12 @@ def truing_picture(
 def _pictures(task: _Task, gate: Gate) -> list[Sheet]:
     area = drawing_area(task.page)
     room = replace(area, top=area.top - _HEAD, bottom=area.bottom + LEGEND)
-    scale, spans = _spans(task, room)
-    pages = [page for span in spans for page in _paged(task, span, room)]
+    scale, pages = _laid_out(task, room)
+    if len(pages) > task.enough:
+        close = replace(task, close=True)
+        nearer = _laid_out(close, room)
+        if len(nearer[1]) < len(pages):
+            task, (scale, pages) = close, nearer
     k = 1000.0 / (scale.ratio if scale else _UNSCALED)
     sheets: list[Sheet] = []
     for blocks in pages:
@@ -96,6 +107,11 @@ def _pictures(task: _Task, gate: Gate) -> list[Sheet]:
         title = _title(grown)
         sheets.append(finished(title, task.page, task.job, scale, (), items + _stack(grown, room)))
     return sheets
+
+
+def _laid_out(task: _Task, room: Area) -> tuple[Scale | None, list[list[Block]]]:
+    scale, spans = _spans(task, room)
+    return scale, [page for span in spans for page in _paged(task, span, room)]
 
 
 def _title(blocks: Sequence[Block]) -> str:
@@ -125,7 +141,7 @@ def _spans(task: _Task, room: Area) -> tuple[Scale | None, list[Span]]:
     Posts too unevenly spaced for that are drawn evenly spaced, without a scale.
     """
     x = task.model.posts.xy[: task.model.stations, 0]
-    need = pitch_needed(task.job, task.traces, task.compared.rows, task.tags)
+    need = pitch_needed(task.job, task.traces, task.compared.rows, task.tags, task.close)
     wide = room.width - LEFT - RIGHT - 2 * _SIDE
     bays = len(x) - 1
     each = max(1, int(wide / need))
@@ -160,10 +176,10 @@ def _paged(task: _Task, span: Span, room: Area) -> list[list[Block]]:
     bands = [
         Band(look, t, span, tuple(
             g for g in task.tags if g.row == t.row and (g.move.axis == "up") is t.up
-        ))
+        ), task.close)
         for t in task.traces
     ]  # fmt: skip
-    tilts = Stations(task.job, task.compared, span, task.model.plane.tilt)
+    tilts = Stations(task.job, task.compared, span, task.model.plane.tilt, task.close)
     groups: list[list[Block]] = [[*bands[:2]], [tilts, *bands[2:]]]
     if _needed([*groups[0], *groups[1]]) <= room.height:
         return [[*groups[0], *groups[1]]]

@@ -28,10 +28,14 @@ class Stations:
     span: Span
     planned: float
     """Tilt [rad]."""
+    close: bool = False
+    """Stations close together: no rows of further values."""
 
     @property
     def rows(self) -> tuple[Figures, ...]:
         """The values besides the tilt of which one is not inside."""
+        if self.close:
+            return ()
         return tuple(r for r in self.facts.rows if r.telling(self.span.first, self.span.last))
 
     @property

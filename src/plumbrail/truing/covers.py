@@ -18,6 +18,8 @@ Mask = NDArray[np.bool_]
 
 COLUMNS = 12
 """Covers of more actions say little."""
+KEPT = 800
+"""Of so many small ones those are kept that contain no other."""
 HUB = 5
 """Columns in more sparse rows than this are hubs."""
 MISS = 5e-4
@@ -28,7 +30,9 @@ def first_covers(A: Array, low: Array, high: Array, counted: Mask) -> list[Mask]
     """Covers (actions,) of low <= A m <= high, none of which contains another."""
     used = np.concatenate([_single(A, low, high), _pairs(A, low, high), _triples(A, low, high)])
     used = used[(used.sum(axis=1) <= COLUMNS) & ~(used & ~counted).any(axis=1)]
-    return minimal(used)
+    used = np.unique(used, axis=0)
+    used = used[np.argsort(used.sum(axis=1), kind="stable")]
+    return minimal(used[:KEPT])
 
 
 def _single(A: Array, low: Array, high: Array) -> Mask:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from plumbrail.errors import Problem
 from plumbrail.notebook.entries import Struck
 from plumbrail.truing.families import Label, amounts, label
+from plumbrail.truing.hidden import ALONE, Hidden, slip_words
 from plumbrail.truing.holdpoints import CAUTIONS, HOLD_POINTS
 from plumbrail.truing.parts import Built, Gate, Mending, Outcome, Ready, Survey, Verdict
 
@@ -19,8 +20,22 @@ Array = NDArray[np.float64]
 
 _MOST = 8
 """Lines of one sort, and names in one line, before the rest is only counted."""
-_ALONE = 0.01
-"""A reading whose redundancy is smaller is as good as unchecked by the others."""
+_FEW = 3
+"""Slips that would not show, before the rest is only counted."""
+
+
+@dataclass(frozen=True)
+class Beside:
+    """What else there is to say, found beside the survey."""
+
+    moved: tuple[tuple[str, ...], ...] = ()
+    """For each value: ``F3 (line 40)`` of what was moved since it was read."""
+    hidden: tuple[Hidden, ...] = ()
+    """Slips that would not show."""
+    untold: tuple[str, ...] = ()
+    """What no reading tells."""
+    rows: tuple[str, ...] = ()
+    """Remarks on rows of the notebook."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,18 +53,20 @@ class _Group:
 
 def gate(
     built: Built, survey: Survey, mending: Mending, problems: Sequence[Problem],
-    struck: Sequence[Struck], blank: int, units: str,
+    struck: Sequence[Struck], blank: int, units: str, beside: Beside | None = None,
 ) -> Gate:  # fmt: skip
     """Verdict before the pour.
 
-    ``problems``: rows of the notebook that cannot be used; ``blank``: rows of a field sheet without
-    a value; ``units``: ``us`` or ``metric``. *Ready* only when every value with a stated tolerance
-    is inside, nothing is suspected, no row is unread and no move is needed.
+    ``problems``: rows of the notebook that have to be put right; ``blank``: rows of a field sheet
+    without a value; ``units``: ``us`` or ``metric``. *Ready* only when every value with a stated
+    tolerance is inside and hangs on no single reading that nothing checks, nothing is suspected, no
+    row is open and no move is needed.
     """
+    beside = beside or Beside()
     severity = _severity(built)
     against = [
         *_nothing_read(survey),
-        *_listed([f"row not read: {p}" for p in problems], "rows not read"),
+        *_listed([f"row to put right: {p}" for p in problems], "rows to put right"),
         *_listed([f"suspected: {s.words}" for s in survey.suspicions], "suspected readings"),
         *_listed([f"in doubt: {words}" for words in survey.doubts], "doubts"),
         *_grouped(built, Verdict.OUTSIDE, severity, lambda g: _outside(built, g, units)),
@@ -57,17 +74,25 @@ def gate(
     ]
     few = [
         *_grouped(
-            built, Verdict.UNMEASURED, np.zeros(len(built.ids)), lambda g: _unmeasured(built, g)
+            built,
+            Verdict.UNMEASURED,
+            np.zeros(len(built.ids)),
+            lambda g: _unmeasured(built, g, beside.moved),
         ),
         *_grouped(
             built, Verdict.UNSURE, severity, lambda g: _unsure(built, g, units), Verdict.OUTSIDE
         ),
         *_coarse(mending),
+        *_alone(survey, built, beside.hidden, units),
         *_no_values(built),
     ]
     ready = Ready.NOT_READY if against else Ready.TOO_FEW if few else Ready.READY
     good = [] if against or few else [_all_inside(built, mending)]
-    notes = [*_unstated(built), *_unchecked(survey), *_left(struck, blank)]
+    notes = [
+        *_unstated(built), *(f"not checked, no reading tells: {words}" for words in beside.untold),
+        *_thin(survey, built, beside.hidden, units), *_unchecked(survey), *beside.rows,
+        *_left(struck, blank),
+    ]  # fmt: skip
     return Gate(ready, (*good, *against, *few, *notes), HOLD_POINTS, CAUTIONS)
 
 
@@ -75,9 +100,9 @@ def _nothing_read(survey: Survey) -> list[str]:
     return [] if survey.readings else ["no readings: nothing has been measured"]
 
 
-def _listed(lines: list[str], noun: str) -> list[str]:
-    rest = len(lines) - _MOST
-    return lines if rest <= 0 else [*lines[:_MOST], f"{rest} more {noun}"]
+def _listed(lines: list[str], noun: str, most: int = _MOST) -> list[str]:
+    rest = len(lines) - most
+    return lines if rest <= 0 else [*lines[:most], f"{rest} more {noun}"]
 
 
 def _severity(built: Built) -> Array:
@@ -145,12 +170,14 @@ def _share(group: _Group) -> str:
     return f"{len(group.picks)} of {group.of} {group.first.family.noun}"
 
 
-def _unmeasured(built: Built, group: _Group) -> str:
+def _unmeasured(built: Built, group: _Group, moved: tuple[tuple[str, ...], ...]) -> str:
     places = [label(built.ids[i]).place for i in group.picks]
     rest = len(places) - _MOST
     which = ", ".join(places[:_MOST]) + (f" and {rest} more" if rest > 0 else "")
     which = "" if len(places) == group.of > 1 else f": {which}"
-    return f"not measured: {group.first.title}, {_share(group)}{which}"
+    since = dict.fromkeys(words for i in group.picks if moved for words in moved[i])
+    again = f"; moved since it was read: {_joined([*since], ', ')}; read it again" if since else ""
+    return f"not measured: {group.first.title}, {_share(group)}{which}{again}"
 
 
 def _moves(mending: Mending, built: Built) -> list[str]:
@@ -168,15 +195,29 @@ def _moves(mending: Mending, built: Built) -> list[str]:
     return lines
 
 
-def _joined(words: list[str]) -> str:
+def _joined(words: list[str], mark: str = "; ") -> str:
     rest = len(words) - _MOST
-    return "; ".join(words[:_MOST]) + (f"; and {rest} more" if rest > 0 else "")
+    return mark.join(words[:_MOST]) + (f"{mark}and {rest} more" if rest > 0 else "")
 
 
 def _coarse(mending: Mending) -> list[str]:
     if mending.outcome is not Outcome.COARSE:
         return []
     return ["the readings are too uncertain to promise that any moves suffice"]
+
+
+def _alone(survey: Survey, built: Built, hidden: Sequence[Hidden], units: str) -> list[str]:
+    """Readings that nothing checks at all and that a value hangs on: each holds the pour."""
+    lines = [f"nothing checks this: {slip_words(survey, built, h, units)}: read it twice"
+             for h in hidden if survey.redundancy[h.reading] < ALONE]  # fmt: skip
+    return _listed(lines, "readings that nothing checks and a value hangs on: read them twice")
+
+
+def _thin(survey: Survey, built: Built, hidden: Sequence[Hidden], units: str) -> list[str]:
+    """Readings that are checked, but too little to show every slip that matters."""
+    lines = [f"not checked closely by other readings: {slip_words(survey, built, h, units)}: read "
+             "it twice" for h in hidden if survey.redundancy[h.reading] >= ALONE]  # fmt: skip
+    return _listed(lines, "readings in which such a slip would not show", _FEW)
 
 
 def _no_values(built: Built) -> list[str]:
@@ -202,7 +243,7 @@ def _unstated(built: Built) -> list[str]:
 def _unchecked(survey: Survey) -> list[str]:
     """Readings that stand alone: a slip in one of them would not be seen."""
     lines = []
-    alone = int(np.sum((survey.redundancy < _ALONE) & ~survey.suspect))
+    alone = int(np.sum((survey.redundancy < ALONE) & ~survey.suspect))
     if alone:
         word = "1 reading is" if alone == 1 else f"{alone} readings are"
         lines.append(f"not checked: {word} confirmed by no other; a slip there would not be seen")

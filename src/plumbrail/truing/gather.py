@@ -48,6 +48,12 @@ class Pseudo:
     words: tuple[str, ...]
     """Point of the noted move, ``pin 2`` or empty."""
 
+    def take(self, picks: Mask) -> Pseudo:
+        """Some of the conditions."""
+        words = tuple(w for w, pick in zip(self.words, picks, strict=True) if pick)
+        matrix, value, sd = self.matrix[picks], self.value[picks], self.sd[picks]
+        return Pseudo(matrix, value, sd, self.line[picks], words)
+
     def joined(self, other: Pseudo) -> Pseudo:
         """Both, one after the other."""
         return Pseudo(
@@ -159,6 +165,11 @@ class Gathered:
         columns = 3 * self.versions.current[:, None] + np.arange(3)
         full[:, columns.ravel()] = slopes
         return full[:, self.unknown]
+
+    def untied(self) -> Gathered:
+        """Without the conditions of noted moves: where things stand by the readings alone."""
+        pins = self.known.line == 0
+        return self if pins.all() else replace(self, known=self.known.take(pins))
 
     def only(self, kept: Mask) -> Gathered:
         """Without some readings; set-ups stay."""

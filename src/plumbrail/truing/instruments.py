@@ -44,18 +44,34 @@ class Precision:
         return float(np.sqrt(self.error**2 + (self.per_length * length) ** 2 + sag**2))
 
 
+def stated_in(truing: Truing, name: str) -> Instrument | None:
+    """What the plan states of an instrument, whatever capitals its name is written with."""
+    exact = truing.instruments.get(name)
+    return exact or next(
+        (i for own, i in truing.instruments.items() if own.casefold() == name.casefold()), None
+    )
+
+
+def _twice(truing: Truing, name: str) -> list[str]:
+    """Names in the plan that differ from this one in capitals only."""
+    return [own for own in truing.instruments if own.casefold() == name.casefold()]
+
+
 def refusal(kind: Kind, name: str, truing: Truing) -> str:
     """Why a kind cannot be read with the instrument of this name; empty when it can."""
     tools = " or ".join(TOOLS[kind])
-    stated = truing.instruments.get(name)
+    stated, twice = stated_in(truing, name), _twice(truing, name)
+    if len(twice) > 1:
+        names = " and ".join(f'"{own}"' for own in twice)
+        return f"the plan has {names}, which differ in capitals only; rename one of them"
     known = {tool for group in TOOLS.values() for tool in group}
-    if stated is None and name not in known:
+    if stated is None and name.lower() not in known:
         names = ", ".join(sorted(known | set(truing.instruments)))
         return (
             f'no instrument "{name}"; known are {names}. Add [truing.instruments."{name}"] with '
             f'kind = "{TOOLS[kind][0]}" to the plan, or leave the instrument out'
         )
-    made = stated.kind if stated else name
+    made = stated.kind if stated else name.lower()
     if made in TOOLS[kind]:
         return ""
     return f'"{name}" is a {made}; {kind} is read with a {tools}'
@@ -63,8 +79,8 @@ def refusal(kind: Kind, name: str, truing: Truing) -> str:
 
 def precision(kind: Kind, name: str, truing: Truing) -> Precision:
     """Precision of an instrument that :func:`refusal` finds nothing against."""
-    stated = truing.instruments.get(name)
-    tool = stated.kind if stated else name
+    stated = stated_in(truing, name)
+    tool = stated.kind if stated else name.lower()
     table = load("practice", "instruments")
     reading = str(kind) if kind in STRUNG else next(
         r for r, i in zip(table.words["reading"], table.words["instrument"], strict=True)

@@ -7,19 +7,20 @@ Continuous amounts; what is counted is how many are not zero.
 * Its number is a proven least where that many *covers* share no action. A cover is a set of actions
   of which at least one has to be used.
 * If not, one mixed-integer program with all covers in it is asked for fewer than the draft has.
-  That there are none is quickly shown; what it finds instead is the new draft. A large block only
-  gets the bound of that program with actions in parts.
+  That there are none is quickly shown; what it finds instead is the new draft. A block too large
+  for the effort allowed only gets the bound of that program with actions in parts.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plumbrail.truing.covers import first_covers
+from plumbrail.truing.covers import COLUMNS, first_covers
 from plumbrail.truing.solver import Part, program
 
 Array = NDArray[np.float64]
@@ -33,12 +34,45 @@ PROOF = 1e-4
 """The same for a proof that fewer will not do: rows are taken this much wider, far beyond what the
 solver rounds, so that a number called proven does not hang on its last digits."""
 THINNINGS = 3
-NODES = 400
-PROVE = 64
-"""Blocks with more counted actions than this are only bounded by a linear program."""
 PROVE_SIZES = 8
 """Blocks with more counted actions than this get their sizes by exchange, not by proof."""
-EXCHANGES = 4
+EXCHANGES = 2
+LARGE = 64
+"""Counted actions of a program from which each branching costs much."""
+
+
+@dataclass(frozen=True)
+class Effort:
+    """How long to look for fewer and for a proof; counted, not timed, so that runs repeat."""
+
+    prove: int
+    """Blocks with more counted actions than this are only bounded by a linear program."""
+    joined: int
+    """Joined parts with more counted actions than this are not searched at once."""
+    nodes: int
+    """Branchings of one program."""
+    large: int
+    """The same for more than ``LARGE`` counted actions."""
+
+
+ROUGH = Effort(0, 0, 0, 0)
+"""A draft with its bound: for moves that nobody should make before reading again."""
+QUICK = Effort(64, 64, 400, 20)
+"""40 posts in a quarter of a second; their row across is only bounded."""
+THOROUGH = Effort(120, 100, 400, 20)
+"""40 posts in a second or two: fewer moves, and far more of them proven."""
+
+
+@dataclass(frozen=True)
+class Known:
+    """A number of a set of actions that has to be used at least."""
+
+    actions: Mask
+    number: int
+
+    def wider(self, added: int) -> Known:
+        """With more columns, which are none of the set."""
+        return Known(np.pad(self.actions, (0, added)), self.number)
 
 
 @dataclass(frozen=True)
@@ -111,12 +145,13 @@ def feasible(block: Block, support: Mask) -> bool:
 
 
 def fewest(
-    block: Block, counted: Mask, start: Array | None = None, bound: int = 0
-) -> Choice | None:
+    block: Block, counted: Mask, start: Array | None = None, known: Sequence[Known] = (),
+    effort: Effort = QUICK,
+) -> Choice | None:  # fmt: skip
     """Fewest counted amounts, then least total of them; None when no amounts will do.
 
     ``counted`` (actions,): the others may be used freely. ``start``: amounts that keep all rows;
-    ``bound``: a number already known to be needed.
+    ``known``: numbers already known to be needed, of sets that share no action.
     """
     weight = np.where(counted, block.weight, 1e-3)
     first = least(block, np.ones_like(counted), weight) if start is None else start
@@ -129,10 +164,14 @@ def fewest(
     if start is None:
         amount = _thinned(block, counted, first)
         amount = pruned(block, counted, amount, counted & ~_needed(covers, amount))
-    bound = max(bound, _apart(covers))
+    bound = max(sum(k.number for k in known), _apart(covers))
     if bound < _count(counted, amount):
-        prove = _by_program if counted.sum() <= PROVE else _by_relaxing
-        bound, amount = prove(block, counted, covers, bound, amount)
+        if counted.sum() <= effort.prove:
+            sets = (*known, *(Known(c, 1) for c in covers))
+            nodes = effort.nodes if counted.sum() <= LARGE else effort.large
+            bound, amount = _by_program(block, counted, sets, bound, amount, nodes)
+        else:
+            bound = max(bound, _by_relaxing(block, counted, covers))
     count = _count(counted, amount)
     bound = min(bound, count)
     if counted.sum() > PROVE_SIZES:
@@ -188,7 +227,7 @@ def _apart(covers: list[Mask]) -> int:
     return number
 
 
-def _switched(block: Block, counted: Mask, covers: list[Mask]) -> list[Part]:
+def _switched(block: Block, counted: Mask, sets: Sequence[Known]) -> list[Part]:
     """Rows of the programs in whole numbers. Columns: amounts, on (counted actions)."""
     n, k = len(counted), int(counted.sum())
     one, none = np.eye(n)[counted], np.zeros((len(block.A), k))
@@ -197,58 +236,96 @@ def _switched(block: Block, counted: Mask, covers: list[Mask]) -> list[Part]:
         Part(np.hstack([one, -np.diag(block.most[counted])]), -np.inf, 0.0),
         Part(np.hstack([-one, np.diag(block.least[counted])]), -np.inf, 0.0),
     ]
-    if covers:
-        used = np.array(covers, dtype=float)[:, counted]
-        parts.append(Part(np.hstack([np.zeros((len(covers), n)), used]), 1.0, np.inf))
+    if sets:
+        used = np.array([s.actions for s in sets], dtype=float)[:, counted]
+        number = np.array([s.number for s in sets], dtype=float)
+        parts.append(Part(np.hstack([np.zeros((len(sets), n)), used]), number, np.inf))
     return parts
 
 
+def _shared(block: Block, counted: Mask) -> tuple[Block, Mask]:
+    """The same rows with what dense ones have in common as a column of its own.
+
+    The mean in rows of a level or of parallel beams makes every one of them touch all actions;
+    with the mean as an amount of its own they touch a post or two, which is far easier to solve.
+    """
+    some = np.abs(block.A) > 1e-9
+    groups: dict[bytes, list[int]] = {}
+    for row in np.flatnonzero(some.sum(axis=1) > COLUMNS):
+        groups.setdefault(some[row].tobytes(), []).append(int(row))
+    for rows in groups.values():
+        common = np.median(block.A[rows], axis=0)
+        rest = block.A[rows] - common
+        rest[np.abs(rest) < 1e-9] = 0.0
+        if len(rows) < 3 or 2 * np.count_nonzero(rest) > np.count_nonzero(block.A[rows]):
+            continue
+        block, counted = _with_common(block, rows, common, rest), np.append(counted, False)
+    return block, counted
+
+
+def _with_common(block: Block, rows: list[int], common: Array, rest: Array) -> Block:
+    extra = len(block.least) - len(common)  # columns that earlier groups have added
+    common, rest = np.pad(common, (0, extra)), np.pad(rest, ((0, 0), (0, extra)))
+    column = np.zeros(len(block.A))
+    column[rows] = 1.0
+    A = block.A.copy()
+    A[rows] = rest
+    sides = np.stack([common * block.least, common * block.most])
+    return Block(
+        np.vstack([np.column_stack([A, column]), np.append(common, -1.0)]),
+        np.append(block.low, 0.0), np.append(block.high, 0.0),
+        np.append(block.least, sides.min(axis=0).sum()),
+        np.append(block.most, sides.max(axis=0).sum()), np.append(block.weight, 1.0),
+    )  # fmt: skip
+
+
 def _counting(
-    block: Block, counted: Mask, parts: list[Part], whole: bool, presolve: bool = True
+    block: Block, counted: Mask, parts: list[Part], nodes: int | None, presolve: bool = True
 ) -> Any:
-    """Least number of counted actions, whole ones or in parts."""
+    """Least number of counted actions, whole ones or (no ``nodes``) in parts."""
     n, k = len(counted), int(counted.sum())
     on = np.concatenate([np.zeros(n), np.ones(k)])
     lower = np.concatenate([block.least, np.zeros(k)])
     upper = np.concatenate([block.most, np.ones(k)])
-    return program(on, parts, lower, upper, on > 0 if whole else None, NODES,
-                   presolve=presolve)  # fmt: skip
+    whole = None if nodes is None else on > 0
+    return program(on, parts, lower, upper, whole, nodes or 0, presolve=presolve)
 
 
 def _by_program(
-    block: Block, counted: Mask, covers: list[Mask], bound: int, amount: Array
+    block: Block, counted: Mask, sets: Sequence[Known], bound: int, amount: Array, nodes: int
 ) -> tuple[int, Array]:
     """Whether fewer would do: (bound, amounts)."""
-    n, count = len(counted), _count(counted, amount)
-    parts = _switched(block, counted, covers)
-    on = np.concatenate([np.zeros(n), np.ones(int(counted.sum()))])
-    # No lower bound in this row: where both are equal the solver has called possible rows
+    count, k = _count(counted, amount), int(counted.sum())
+    sparse, marked = _shared(block, counted)
+    added = len(marked) - len(counted)
+    parts = _switched(sparse, marked, [s.wider(added) for s in sets])
+    # With the draft's own number allowed a large program always has an answer, without which it
+    # would state no bound when it ends early. Nothing fewer is asked of a small one: that is
+    # quicker. No lower bound in this row: where both are equal the solver has called possible rows
     # impossible. What it calls impossible counts only when it says so without presolving, too.
-    parts.append(Part(on[None, :], 0.0, count - 1.0))
-    result = _counting(block, counted, parts, whole=True)
+    on = np.concatenate([np.zeros(len(marked)), np.ones(k)])
+    parts.append(Part(on[None, :], -np.inf, count - (1.0 if k <= LARGE else 0.0)))
+    result = _counting(sparse, marked, parts, nodes)
     if result.status == 2:
-        result = _counting(block, counted, parts, whole=True, presolve=False)
+        result = _counting(sparse, marked, parts, nodes, presolve=False)
         if result.status == 2:  # nothing fewer exists
-            return count, amount
+            return (count, amount) if k <= LARGE else (bound, amount)
     if result.mip_dual_bound is not None and np.isfinite(result.mip_dual_bound):
         bound = max(bound, int(np.ceil(result.mip_dual_bound - 1e-6)))
     if result.x is not None:
         support = ~counted
-        support[counted] = result.x[n:] > 0.5
+        support[counted] = result.x[len(marked) :] > 0.5
         better = least(block, support, np.where(counted, block.weight, 1e-3))
-        if better is not None:
+        if better is not None and _count(counted, better) < count:
             amount = better
     return min(bound, _count(counted, amount)), amount
 
 
-def _by_relaxing(
-    block: Block, counted: Mask, covers: list[Mask], bound: int, amount: Array
-) -> tuple[int, Array]:
+def _by_relaxing(block: Block, counted: Mask, covers: list[Mask]) -> int:
     """A bound of a large block: the program with parts of actions."""
-    result = _counting(block, counted, _switched(block, counted, covers), whole=False)
-    if result.status == 0:
-        bound = max(bound, int(np.ceil(result.fun - 1e-6)))
-    return bound, amount
+    parts = _switched(block, counted, [Known(c, 1) for c in covers])
+    result = _counting(block, counted, parts, None)
+    return int(np.ceil(result.fun - 1e-6)) if result.status == 0 else 0
 
 
 def _smallest(block: Block, counted: Mask, covers: list[Mask], amount: Array) -> tuple[Array, bool]:
@@ -256,14 +333,14 @@ def _smallest(block: Block, counted: Mask, covers: list[Mask], amount: Array) ->
     n, k = len(counted), int(counted.sum())
     parts = [
         Part(np.hstack([p.A[:, :n], -p.A[:, :n], p.A[:, n:]]), p.low, p.high)
-        for p in _switched(block, counted, covers)
+        for p in _switched(block, counted, [Known(c, 1) for c in covers])
     ]
     on = np.concatenate([np.zeros(2 * n), np.ones(k)])
     parts.append(Part(on[None, :], 0.0, float(_count(counted, amount))))
     weight = np.where(counted, block.weight, 1e-3)
     cost = np.concatenate([weight, weight, np.zeros(k)])
     upper = np.concatenate([block.most, -block.least, np.ones(k)])
-    result = program(cost, parts, np.zeros(2 * n + k), upper, on > 0, NODES)
+    result = program(cost, parts, np.zeros(2 * n + k), upper, on > 0, QUICK.nodes)
     if result.x is None:
         return amount, False
     support = ~counted

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,7 @@ from plumbrail.truing.margins import (
     too_coarse,
     wanting,
 )
+from plumbrail.truing.milp import QUICK, ROUGH, Effort
 from plumbrail.truing.order import ordered, readings_again
 from plumbrail.truing.parts import Built, Mending, Move, Outcome, Positions, Verdict
 from plumbrail.truing.planning import Draft, Rows, draft, possible
@@ -46,17 +48,19 @@ class Answer:
 
 
 def mend(
-    built: Built, positions: Positions, freedom: Freedom, units: str, confidence: float
-) -> Mending:
+    built: Built, positions: Positions, freedom: Freedom, units: str, confidence: float,
+    effort: Effort = QUICK,
+) -> Mending:  # fmt: skip
     """Moves for what is outside, by the ladder of ``margins``; ``units`` is ``us`` or ``metric``.
 
     No value outside and none unsure: no moves needed. Nothing that calls for a move but something
     unsure, which the same readings once more could settle: readings too coarse, without moves.
+    ``effort``: ``QUICK``, or ``THOROUGH`` for fewer moves and more proofs on long rows, in seconds.
     """
     if not wanting(built).any():
         unsure = bool((built.has(Verdict.UNSURE) | too_coarse(built)).any())
         return _at_rest(built, unsure, confidence)
-    search = _Search(built, freedom, STEP[units])
+    search = _Search(built, freedom, STEP[units], effort)
     answer = search.allowed() or search.impossible()
     moves = _moves(freedom, answer.steps, STEP[units], units)
     d = answer.draft
@@ -64,13 +68,15 @@ def mend(
         answer.outcome, moves, search.after(answer.steps), answer.stuck,
         readings_again(moves, positions.points.stations), d.bound >= d.count,
         (d.count - d.bound) / d.count if d.count else 0.0, confidence, answer.aim,
+        d.smallest and d.bound >= d.count,
     )  # fmt: skip
 
 
 def _at_rest(built: Built, unsure: bool, confidence: float) -> Mending:
     outcome = Outcome.COARSE if unsure else Outcome.NONE_NEEDED
     aim = PAPER if unsure else MEASURED
-    return Mending(outcome, (), built.value.copy(), (), (), True, 0.0, confidence, aim)
+    return Mending(outcome, (), built.value.copy(), (), (), True, 0.0, confidence, aim,
+                   sizes_proven=True)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -78,12 +84,14 @@ class _Search:
     built: Built
     freedom: Freedom
     step: float
+    effort: Effort
 
     def after(self, steps: Array) -> Array:
         """What each value becomes."""
         moved = self.freedom.effect.T @ (steps * self.step)
         return np.asarray(self.built.value + self.built.slope @ moved)
 
+    @cached_property
     def change(self) -> Array:
         """(values, actions) change per step, without what arithmetic leaves of zero."""
         A = self.built.slope @ self.freedom.effect.T * self.step
@@ -96,7 +104,7 @@ class _Search:
         A value that nothing in use can change, and that is inside as it is, asks for nothing.
         """
         b, f = self.built, self.freedom
-        A = self.change() * use
+        A = self.change * use
         room = np.minimum(b.value - b.low, b.high - b.value)
         rows = judged(b) & ((np.abs(A) > 0.0).any(axis=1) | (room < 0.0))
         size = np.abs(A[rows]).max(axis=1, initial=0.0)
@@ -126,11 +134,27 @@ class _Search:
         return Rows(limits.A, limits.low, limits.high, limits.least, limits.most, axis, ease)
 
     def ladder(self, use: Mask, first: int = 0) -> Iterator[tuple[Rung, Limits]]:
-        """Lines of the ladder that some amounts can keep, most room first."""
-        for rung in rungs(self.built, self.freedom, use, self.step)[first:]:
+        """Lines of the ladder whose limits leave something between them, most room first."""
+        for rung in self.rungs(use)[first:]:
             limits = self.limits(rung, use)
-            if (limits.low <= limits.high).all() and possible(_only(self.rows(limits), use)):
+            if (limits.low <= limits.high).all():
                 yield rung, limits
+
+    def rungs(self, use: Mask) -> tuple[Rung, ...]:
+        """Lines of the ladder."""
+        known = self.ladders
+        if use.tobytes() not in known:
+            known[use.tobytes()] = rungs(self.built, self.freedom, use, self.step)
+        return known[use.tobytes()]
+
+    @cached_property
+    def ladders(self) -> dict[bytes, tuple[Rung, ...]]:
+        """Ladders made so far, by the actions in use."""
+        return {}
+
+    def possible(self, limits: Limits, use: Mask) -> bool:
+        """Whether any amounts keep a line; asked last, since a draft shows it by the way."""
+        return possible(_only(self.rows(limits), use))
 
     def allowed(self) -> Answer | None:
         """Moves of what may be moved; None only when no amounts at all would do.
@@ -139,24 +163,38 @@ class _Search:
         then too coarse, without moves and without proof.
         """
         use = ~self.freedom.fixed
-        exist = False
         for rung, limits in self.ladder(use):
-            exist = True
-            found = self.solved(limits, use, use)
+            found = self.paper(rung).solved(limits, use, use)
             if found is not None:
                 steps, plan = found
                 coarse = rung.aim == PAPER or bool(too_coarse(self.built).any())
                 outcome = Outcome.COARSE if coarse else Outcome.MOVES
                 return Answer(outcome, steps, PAPER if coarse else rung.aim, plan)
+        if not any(self.possible(limits, use) for _, limits in self.ladder(use)):
+            return None
         none = Draft(np.zeros(len(use)), 1, 0, False)
-        return Answer(Outcome.COARSE, none.amount, PAPER, none) if exist else None
+        return Answer(Outcome.COARSE, none.amount, PAPER, none)
+
+    def draft(self, rows: Rows, use: Mask, counted: Mask) -> Draft | None:
+        """Amounts of the actions in use that keep all rows."""
+        plan = draft(_only(rows, use), counted[use], self.effort)
+        if plan is None:
+            return None
+        amount = np.zeros(len(use))
+        amount[use] = plan.amount
+        return Draft(amount, plan.count, plan.bound, plan.smallest)
+
+    def paper(self, rung: Rung) -> _Search:
+        """The same search, but a rough one where moves can be promised on paper only."""
+        rough = rung.aim == PAPER and self.effort == QUICK
+        return replace(self, effort=ROUGH) if rough else self
 
     def solved(self, limits: Limits, use: Mask, counted: Mask) -> tuple[Array, Draft] | None:
         """Drafted, set with the most room, then in whole steps."""
-        plan = _draft(self.rows(limits), use, counted)
+        plan = self.draft(self.rows(limits), use, counted)
         if plan is None:
             return None
-        wish = self.limits(rungs(self.built, self.freedom, use, self.step)[0], use)
+        wish = self.limits(self.rungs(use)[0], use)
         for amount in (roomier(limits, wish, plan.amount), plan.amount):
             steps = in_steps(limits, amount)
             if steps is not None:
@@ -169,7 +207,7 @@ class _Search:
         stuck = self.stuck(~fixed)
         every = np.ones_like(fixed)
         for rung, limits in self.ladder(every, first=2):
-            plan = _draft(self.rows(limits), every, fixed)
+            plan = self.draft(self.rows(limits), every, fixed)
             if plan is None:
                 continue
             amount = self.with_allowed(limits, plan.amount)
@@ -188,7 +226,8 @@ class _Search:
         if hopeless.any():
             low = np.where(hopeless, -np.inf, self.built.low)
             high = np.where(hopeless, np.inf, self.built.high)
-            rest = _Search(replace(self.built, low=low, high=high), self.freedom, self.step)
+            rest = _Search(replace(self.built, low=low, high=high), self.freedom, self.step,
+                           self.effort)  # fmt: skip
             if not wanting(rest.built).any():
                 return answer
             found = rest.allowed() or rest.impossible()
@@ -205,14 +244,14 @@ class _Search:
         rows = self.rows(limits)
         rest = Rows(rows.A, rows.low - gone - 1e-6, rows.high - gone + 1e-6, rows.least, rows.most,
                     rows.axis, rows.ease)  # fmt: skip
-        plan = _draft(rest, ~fixed, ~fixed)
+        plan = self.draft(rest, ~fixed, ~fixed)
         return amount if plan is None else np.where(fixed, amount, plan.amount)
 
     def stuck(self, use: Mask) -> tuple[int, ...]:
         """Values that no move in use brings inside: the fewest that have to stay outside."""
         b, f = self.built, self.freedom
         index = np.flatnonzero(judged(b))
-        A = self.change()[np.ix_(index, use)]
+        A = self.change[np.ix_(index, use)]
         size = np.abs(A).max(axis=1, initial=0.0)
         size = np.where(size > 0.0, size, 1.0)
         span = ((b.low - b.value)[index] / size, (b.high - b.value)[index] / size)
@@ -226,15 +265,6 @@ class _Search:
 def _only(rows: Rows, use: Mask) -> Rows:
     return Rows(rows.A[:, use], rows.low, rows.high, rows.least[use], rows.most[use],
                 rows.axis[use], rows.ease[use])  # fmt: skip
-
-
-def _draft(rows: Rows, use: Mask, counted: Mask) -> Draft | None:
-    plan = draft(_only(rows, use), counted[use])
-    if plan is None:
-        return None
-    amount = np.zeros(len(use))
-    amount[use] = plan.amount
-    return Draft(amount, plan.count, plan.bound, plan.smallest)
 
 
 def _moves(freedom: Freedom, steps: Array, step: float, units: str) -> tuple[Move, ...]:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import cho_solve
+from scipy.linalg.blas import dsyrk
+from scipy.linalg.lapack import dpotrf, dpotrs
 
 from plumbrail.errors import SurveyError
 from plumbrail.truing.spectrum import Spectrum, spectrum
@@ -16,6 +18,19 @@ Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Observe = Callable[[Array], tuple[Array, Array]]
 """Unknowns x (n,) -> computed readings f (m,) and their design A (m, n)."""
+
+
+@runtime_checkable
+class Batched(Protocol):
+    """An ``Observe`` that can also look at many places at once."""
+
+    def __call__(self, x: Array, /) -> tuple[Array, Array]:
+        """One place, with the design."""
+
+    def values(self, places: Array) -> Array:
+        """Computed readings (k, m) at places (k, n), without design."""
+
+
 SETTLED = 1e-11
 """A last step below this share of the largest unknown (at least 1) is convergence."""
 TRIALS = 12
@@ -92,6 +107,8 @@ class Network:
         return spectrum(linear.B[kept], self.datum, bends, most)
 
     def _computed(self, places: Array) -> Array:
+        if isinstance(self.observe, Batched):
+            return np.asarray(self.observe.values(places) / self.sd)
         return np.stack([self.observe(x)[0] / self.sd for x in places])
 
     def sure_step(self, linear: Linear, kept: Mask, sp: Spectrum) -> Array:
@@ -119,17 +136,16 @@ class Network:
         ``damping`` (a share of the stiffest diagonal) shortens the step where it is least sure.
         """
         BtW = linear.B.T * weight
-        K = BtW @ linear.B
+        K = normal(linear.B, weight)
         R, h = sp.rows, -sp.rows @ (linear.x - self.start)
         stiff = max(float(K.diagonal().max(initial=0.0)), np.finfo(float).tiny)
-        K += stiff * (R.T @ R)
+        if len(R):
+            K += stiff * (R.T @ R)
         K.flat[:: len(K) + 1] += stiff * damping
-        factor = (np.linalg.cholesky(K), True)
-        dx = cho_solve(factor, BtW @ linear.y + stiff * (R.T @ h), check_finite=False)
-        if not len(h):
-            return dx
-        Z = cho_solve(factor, R.T, check_finite=False)
-        return dx + Z @ np.linalg.solve(R @ Z, h - R @ dx)
+        right = np.column_stack([BtW @ linear.y + stiff * (R.T @ h), R.T])
+        solved = positive(K, right)
+        dx, Z = solved[:, 0], solved[:, 1:]
+        return dx + Z @ np.linalg.solve(R @ Z, h - R @ dx) if len(h) else dx
 
     def walk(
         self, linear: Linear, weight: Array, sp: Spectrum, step: Array, damping: float
@@ -173,14 +189,18 @@ class Settled:
     last_step: float
 
 
-def settle(network: Network, kept: Mask, start: Array, most: int) -> Settled:
+def settle(
+    network: Network, kept: Mask, start: Array | Linear, most: int, sp: Spectrum | None = None
+) -> Settled:
     """Weighted Gauss-Newton over the kept readings; SurveyError when it does not settle.
 
     Rank and datum are decided by singular values at the first place, at the last, and where the
-    steps shrink slowly; the steps between use normal equations.
+    steps shrink slowly; the steps between use normal equations. ``sp`` is the spectrum of the kept
+    readings at the start, if it is known.
     """
-    here, weight = network.at(start), kept.astype(float)
-    sp, cap, looks, damping = network.spectrum(here, kept), None, 0, 0.0
+    here = start if isinstance(start, Linear) else network.at(start)
+    weight, cap, looks, damping = kept.astype(float), None, 0, 0.0
+    sp = network.spectrum(here, kept) if sp is None else sp
     fresh, size = True, np.inf
     for count in range(1, most + 1):
         before, step = size, network.step(here, weight, sp, fresh)
@@ -205,6 +225,19 @@ def settle(network: Network, kept: Mask, start: Array, most: int) -> Settled:
         f"{largest(step):.3g} m. The readings contradict each other too much, or the start "
         "is too far off: look for swapped points and misread feet."
     )
+
+
+def normal(B: Array, weight: Array) -> Array:
+    """B' diag(weight) B; only its lower triangle is right, as for a Cholesky factor."""
+    return np.asarray(dsyrk(1.0, (B * np.sqrt(weight)[:, None]).T, lower=1))
+
+
+def positive(K: Array, right: Array) -> Array:
+    """Solves K X = right from K's lower triangle; LinAlgError where K is not positive definite."""
+    factor, trouble = dpotrf(K, lower=1, clean=0)
+    if trouble:
+        raise np.linalg.LinAlgError("not positive definite")
+    return np.asarray(dpotrs(factor, right, lower=1)[0])
 
 
 def largest(step: Array) -> float:

@@ -72,6 +72,71 @@ def read_off(rows: Rows, xyz: Array, heights: Array) -> tuple[Array, Array]:
     return value, matrix
 
 
+@dataclass(frozen=True)
+class Reader:
+    """Rows taken apart once, to be read off at many places. ``unknown`` (n,) are the places of the
+    unknowns among all coordinates and set-ups."""
+
+    groups: tuple[tuple[int, IntArray, Rows], ...]
+    """Formula, its rows, the same as numbers."""
+    where: IntArray
+    """(m, 3, 3) of each coordinate among all coordinates and set-ups."""
+    rise: Array
+    rods: IntArray
+    planes: IntArray
+    """Of each rod's laser plane among all coordinates and set-ups."""
+    felt: NDArray[np.bool_]
+    """(9 m,) slopes that belong to an unknown,"""
+    spot: IntArray
+    """and their places in the flat design."""
+    blank: Array
+    """(m + b, n) the slopes of the laser planes, then rows that stay as they are."""
+
+    @classmethod
+    def of(
+        cls, rows: Rows, coordinates: int, unknown: IntArray, size: int, below: Array | None = None
+    ) -> Reader:
+        """``size`` counts coordinates and set-ups; ``below`` (b, n) follows every design."""
+        m, n = len(rows), len(unknown)
+        column = np.full(size, -1)
+        column[unknown] = np.arange(n)
+        groups = tuple((code, at, rows.take(at)) for code in FORMULAS
+                       if len(at := np.flatnonzero(rows.formula == code)))  # fmt: skip
+        where = 3 * rows.points[:, :, None] + np.arange(3)
+        rods = np.flatnonzero(rows.setup >= 0)
+        planes = coordinates + rows.setup[rods]
+        used = np.array([_USED[int(code)] for code in rows.formula], dtype=np.int64)
+        part = np.arange(3)[:, None] < used[:, None, None]
+        felt = (part & (column[where] >= 0)).ravel()
+        spot = (n * np.arange(m)[:, None, None] + column[where]).ravel()[felt]
+        under = np.zeros((0, n)) if below is None else below
+        blank = np.vstack([np.zeros((m, n)), under])
+        blank[rods, column[planes]] = 1.0
+        return cls(groups, where, rows.rise, rods, planes, felt, spot, blank)
+
+    def values(self, full: Array) -> Array:
+        """Computed readings (..., m) at places (..., size), without slopes."""
+        places = full[..., self.where]
+        places[..., 2] += self.rise
+        value = np.empty(places.shape[:-2])
+        for code, at, rows in self.groups:
+            value[..., at] = VALUES[code](rows, places[..., at, :, :])
+        value[..., self.rods] += full[..., self.planes]
+        return value
+
+    def slopes(self, full: Array) -> tuple[Array, Array]:
+        """Computed readings (m,) and their slopes (m + b, n) at one place (size,)."""
+        places = full[self.where]
+        places[..., 2] += self.rise
+        value, slopes = np.empty(len(places)), np.zeros(places.shape)
+        for code, at, rows in self.groups:
+            value[at], slopes[at] = FORMULAS[code](rows, places[at])
+        value[self.rods] += full[self.planes]
+        matrix = self.blank.copy()
+        np.add.at(matrix.ravel(), self.spot, slopes.ravel()[self.felt])
+        return value, matrix
+
+
 def _between(start: Array, end: Array, none: Array | float = 0.0) -> Array:
     """Slopes (k, 3, 3) from those with start, end and the third point."""
     return np.stack([start, end, np.broadcast_to(none, start.shape)], axis=1)
@@ -150,3 +215,49 @@ FORMULAS: dict[int, Callable[[Rows, Array], tuple[Array, Slopes]]] = {
     DISTANCE: _distance, LEVEL_DISTANCE: _level_distance, ROD: _rod, SIDE: _side,
     HEIGHT: _height, LEAN: _lean, TILT: _tilt,
 }  # fmt: skip
+_USED = {DISTANCE: 2, LEVEL_DISTANCE: 2, ROD: 1, SIDE: 3, HEIGHT: 3, LEAN: 2, TILT: 2}
+"""How many of the three points each formula sees."""
+
+
+def _span(p: Array) -> tuple[Array, Array]:
+    """(..., 3) from start to end, and its level length."""
+    d = p[..., 1, :] - p[..., 0, :]
+    return d, np.hypot(d[..., 0], d[..., 1])
+
+
+def _distance_value(rows: Rows, p: Array) -> Array:
+    d, _ = _span(p)
+    return np.asarray(np.sqrt((d**2).sum(axis=-1)) * rows.scale)
+
+
+def _side_value(rows: Rows, p: Array) -> Array:
+    d, length = _span(p)
+    r = p[..., 2, :] - p[..., 0, :]
+    return np.asarray(rows.sign * (d[..., 0] * r[..., 1] - d[..., 1] * r[..., 0]) / length)
+
+
+def _height_value(rows: Rows, p: Array) -> Array:
+    d, _ = _span(p)
+    r = p[..., 2, :] - p[..., 0, :]
+    reach = (d[..., :2] ** 2).sum(axis=-1)
+    t = (r[..., :2] * d[..., :2]).sum(axis=-1) / reach
+    return np.asarray(r[..., 2] - t * d[..., 2] + rows.curve * reach * t * (1 - t))
+
+
+def _lean_value(rows: Rows, p: Array) -> Array:
+    d, _ = _span(p)
+    return np.asarray(np.arctan2(d[..., np.arange(len(rows)), rows.axis], d[..., 2]))
+
+
+def _tilt_value(_: Rows, p: Array) -> Array:
+    d, level = _span(p)
+    return np.asarray(np.arctan2(d[..., 2], level))
+
+
+VALUES: dict[int, Callable[[Rows, Array], Array]] = {
+    DISTANCE: _distance_value,
+    LEVEL_DISTANCE: lambda rows, p: _span(p)[1] * rows.scale,
+    ROD: lambda _, p: -p[..., 0, 2],
+    SIDE: _side_value, HEIGHT: _height_value, LEAN: _lean_value, TILT: _tilt_value,
+}  # fmt: skip
+"""The same formulas without slopes, over places (..., k, 3, 3)."""

@@ -6,7 +6,7 @@ readings ─► Survey (positions, covariance, suspects) ─► Built (values ag
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 import numpy as np
@@ -33,7 +33,7 @@ class Positions:
     function of the points that the readings determine."""
     loose: Array
     """(3 points, d) orthonormal basis of what the readings do not determine, the free datum
-    included; empty when d = 0."""
+    included; empty when d = 0. What only a noted move tells is not determined."""
 
     @property
     def off(self) -> Array:
@@ -94,6 +94,8 @@ class Survey:
     notes: tuple[str, ...]
     doubts: tuple[str, ...] = ()
     """Noted moves and pins that the readings contradict; each holds the pour."""
+    influence: Array = field(default_factory=lambda: np.zeros((0, 0)))
+    """(3 points, readings) change of the adjusted coordinates with each reading; 0 of suspects."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +203,8 @@ class Mending:
     confidence: float
     aim: str
     """How much room the moves leave: ``next readings``, ``as measured`` or ``on paper only``."""
+    sizes_proven: bool = False
+    """Proven that no moves of that number have a smaller total, before they were set with room."""
 
 
 class Ready(StrEnum):

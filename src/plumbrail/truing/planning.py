@@ -8,8 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plumbrail.truing.milp import (
-    PROVE,
+    QUICK,
     Block,
+    Effort,
+    Known,
     at_rest,
     feasible,
     fewest,
@@ -27,8 +29,8 @@ FAINT = 0.02
 a frame a little askew couples everything to everything. The whole row counts when amounts are
 rounded and the result is checked."""
 LOOKS = 3
-JOINED = 60
-"""Joined parts with more counted actions than this are not searched at once."""
+SMALL_ONES = 5
+"""So many small actions of a large draft are tried without, once others had to be added."""
 
 
 @dataclass(frozen=True)
@@ -90,7 +92,7 @@ def possible(rows: Rows) -> bool:
     return feasible(block, np.ones(len(rows.least), dtype=bool))
 
 
-def draft(rows: Rows, counted: Mask) -> Draft | None:
+def draft(rows: Rows, counted: Mask, effort: Effort = QUICK) -> Draft | None:
     """Fewest, then smallest amounts; None when none keep all rows.
 
     Rows across several axes (a tilt depends on height and distance) wait aside and come in only
@@ -100,11 +102,13 @@ def draft(rows: Rows, counted: Mask) -> Draft | None:
     """
     A = _without_faint(rows)
     axes = np.array([(np.abs(A[:, rows.axis == a]) > 0).any(axis=1) for a in range(3)]).sum(axis=0)
-    found = _by_blocks(rows.block(A, axes <= 1), counted)
+    found = _by_blocks(rows.block(A, axes <= 1), counted, effort)
     if found is None:
         return None
     broken = _broken(rows, A, found.amount)
-    return _joined(rows, A, counted, found, axes <= 1) if broken.any() else found.draft
+    if not broken.any():
+        return found.draft
+    return _joined(rows, A, counted, found, axes <= 1, effort)
 
 
 def _broken(rows: Rows, A: Array, amount: Array) -> Mask:
@@ -112,15 +116,19 @@ def _broken(rows: Rows, A: Array, amount: Array) -> Mask:
     return np.asarray((y > rows.high + size) | (y < rows.low - size))
 
 
-def _joined(rows: Rows, A: Array, counted: Mask, found: _Found, active: Mask) -> Draft | None:
+def _joined(
+    rows: Rows, A: Array, counted: Mask, found: _Found, active: Mask, effort: Effort
+) -> Draft | None:
     """With the rows that join the blocks: the same actions, or a few more."""
     whole = rows.block(A, np.ones(len(A), dtype=bool))
-    best = _mended(whole, counted, found.amount)
+    best = _mended(whole, counted, found.amount, effort)
     for _ in range(LOOKS):
         if best is None or _count(counted, best) <= found.bound:
             break
         active = active | _broken(rows, A, found.amount)
-        found = _together(rows.block(A, active), counted, found, best)
+        found = _together(rows.block(A, active), counted, found, best, effort)
+        if (found.amount == best).all():
+            break
         better = least(whole, ~counted | (found.amount != 0.0), _weight(whole, counted))
         if better is not None:
             best = min(best, better, key=lambda a: _count(counted, a))
@@ -131,29 +139,37 @@ def _joined(rows: Rows, A: Array, counted: Mask, found: _Found, active: Mask) ->
     return Draft(best, count, min(found.bound, count), smallest=False)
 
 
-def _mended(whole: Block, counted: Mask, amount: Array) -> Array | None:
+def _mended(whole: Block, counted: Mask, amount: Array, effort: Effort) -> Array | None:
     """Amounts that keep all rows, with few actions beyond those of a draft; None if none do."""
     weight, used = _weight(whole, counted), ~counted | (amount != 0.0)
     same = least(whole, used, weight)
     if same is not None:
         return same
     wide = least(whole, np.ones_like(used), np.where(used, 1e-3 * weight, weight))
-    if wide is None or counted.sum() > PROVE:
-        return None if wide is None else pruned(whole, counted, wide, counted & ~used)
-    return pruned(whole, counted, wide, counted)
+    if wide is None or counted.sum() <= QUICK.prove:
+        return None if wide is None else pruned(whole, counted, wide, counted)
+    few = pruned(whole, counted, wide, counted & ~used)
+    if not (few[counted & ~used] != 0.0).any():
+        return few
+    # What was added may do the work of some small ones.
+    small = np.argsort(np.where(counted & used & (few != 0.0), np.abs(few), np.inf), kind="stable")
+    tried = np.zeros_like(used)
+    tried[small[:SMALL_ONES]] = True
+    return pruned(whole, counted, few, tried & counted & used)
 
 
-def _together(block: Block, counted: Mask, found: _Found, best: Array) -> _Found:
+def _together(block: Block, counted: Mask, found: _Found, best: Array, effort: Effort) -> _Found:
     """Parts searched again that more rows have made of blocks; ``best`` keeps all rows."""
     amount, pieces = best.copy(), []
     for rows, columns in parts(block):
-        known = sum(p.bound for p in found.pieces if np.isin(p.columns, columns).all())
-        some = counted[columns]
-        if _count(some, best[columns]) > known and some.sum() <= JOINED:
-            choice = fewest(_part(block, rows, columns), some, best[columns], known)
+        known = [Known(np.isin(columns, p.columns), p.bound) for p in found.pieces
+                 if np.isin(p.columns, columns).all()]  # fmt: skip
+        bound, some = sum(k.number for k in known), counted[columns]
+        if _count(some, best[columns]) > bound and some.sum() <= effort.joined:
+            choice = fewest(_part(block, rows, columns), some, best[columns], known, effort)
             assert choice is not None  # the start is an answer
-            amount[columns], known = choice.amount, choice.bound
-        pieces.append(_Piece(columns, known, False))
+            amount[columns], bound = choice.amount, choice.bound
+        pieces.append(_Piece(columns, bound, False))
     return _Found(amount, _count(counted, amount), tuple(pieces))
 
 
@@ -177,14 +193,14 @@ def _without_faint(rows: Rows) -> Array:
     return np.where(own & (size > 1e-9 * most), rows.A, 0.0)
 
 
-def _by_blocks(block: Block, counted: Mask) -> _Found | None:
+def _by_blocks(block: Block, counted: Mask, effort: Effort) -> _Found | None:
     amount = np.zeros(len(counted))
     pieces = []
     for rows, columns in parts(block):
         part = _part(block, rows, columns)
         if at_rest(part):
             continue
-        choice = fewest(part, counted[columns])
+        choice = fewest(part, counted[columns], effort=effort)
         if choice is None:
             return None
         amount[columns] = choice.amount

@@ -3,12 +3,41 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from plumbrail.truing.gather import Gathered, Pseudo
-from plumbrail.truing.observe import read_off
-from plumbrail.truing.parts import Array, Mask
+from plumbrail.truing.observe import Reader
+from plumbrail.truing.parts import Array, IntArray, Mask
+
+
+@dataclass(frozen=True)
+class Observer:
+    """Computes rows: readings taken apart once, then linear conditions."""
+
+    reader: Reader
+    start: Array
+    """(size,)"""
+    unknown: IntArray
+    linear: Array
+    """(conditions, unknowns)"""
+    constant: Array
+    """(conditions,) what the coordinates that are known add."""
+
+    def __call__(self, x: Array, /) -> tuple[Array, Array]:
+        """Computed rows and their slopes (rows, unknowns)."""
+        full = self.start.copy()
+        full[self.unknown] = x
+        value, slopes = self.reader.slopes(full)
+        return np.append(value, self.linear @ x + self.constant), slopes
+
+    def values(self, places: Array) -> Array:
+        """Computed rows (k, rows) at many places (k, unknowns), without slopes."""
+        full = np.tile(self.start, (len(places), 1))
+        full[:, self.unknown] = places
+        conditions = places @ self.linear.T + self.constant
+        return np.hstack([self.reader.values(full), conditions])
 
 
 @dataclass(frozen=True)
@@ -39,12 +68,16 @@ class Posed:
         found[self.network.unknown] = x
         return found
 
-    def observe(self, x: Array) -> tuple[Array, Array]:
-        """Computed rows and their slopes (rows, unknowns)."""
-        full, spots = self.full(x), self.network.places.size
-        value, matrix = read_off(self.network.rows, full[:spots].reshape(-1, 3), full[spots:])
-        slopes = np.vstack([matrix, self.pseudo.matrix])[:, self.network.unknown]
-        return np.append(value, self.pseudo.matrix @ full), slopes
+    @cached_property
+    def observe(self) -> Observer:
+        """Computed rows and their slopes (rows, unknowns) at unknowns x (unknowns,)."""
+        network = self.network
+        linear = self.pseudo.matrix[:, network.unknown]
+        return Observer(
+            Reader.of(network.rows, network.places.size, network.unknown, network.size, linear),
+            network.start, network.unknown, linear,
+            self.pseudo.matrix @ network.start - linear @ self.start,
+        )  # fmt: skip
 
 
 def posed(network: Gathered, kept: Mask | None = None) -> Posed:

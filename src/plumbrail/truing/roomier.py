@@ -24,14 +24,17 @@ def roomier(limits: Limits, wish: Limits, amount: Array) -> Array:
     """
     used = np.flatnonzero(np.abs(amount) > 1e-6)
     A = limits.A[:, used]
+    sign = np.sign(amount[used])
+    least = np.where(sign > 0, np.minimum(1.0, amount[used]), limits.least[used])
+    most = np.where(sign > 0, limits.most[used], np.maximum(-1.0, amount[used]))
+    bottom, top = (pick(A * least, A * most).sum(axis=1) for pick in (np.minimum, np.maximum))
     rows = (np.abs(A) > 0.0).any(axis=1) & np.isfinite(wish.low) & np.isfinite(wish.high)
+    # Rows that no amounts within their bounds bring out of any limit have no say.
+    rows &= (bottom < np.maximum(limits.low, wish.low)) | (top > np.minimum(limits.high, wish.high))
     if not rows.any():
         return amount
     A, n, m = A[rows], len(used), int(rows.sum())
     none, one = np.zeros((m, m)), np.eye(m)
-    sign = np.sign(amount[used])
-    least = np.where(sign > 0, np.minimum(1.0, amount[used]), limits.least[used])
-    most = np.where(sign > 0, limits.most[used], np.maximum(-1.0, amount[used]))
     found = program(
         np.concatenate([SMALL * sign, np.ones(m)]),
         [Part(np.hstack([A, none]), limits.low[rows] - 1e-7, limits.high[rows] + 1e-7),

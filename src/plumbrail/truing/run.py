@@ -10,13 +10,17 @@ import numpy as np
 from plumbrail.errors import Problem
 from plumbrail.model.parts import Model
 from plumbrail.notebook.entries import Notebook
+from plumbrail.notebook.repeats import untimed
 from plumbrail.plan.models import Plan
 from plumbrail.truing.asbuilt import built
 from plumbrail.truing.candidates import usual
+from plumbrail.truing.claims import contradicted, first_of_each, slides_twice
 from plumbrail.truing.freedom import freedom
-from plumbrail.truing.gate import gate
-from plumbrail.truing.gather import gather
+from plumbrail.truing.gate import Beside, gate
+from plumbrail.truing.gather import Gathered, gather
+from plumbrail.truing.hidden import Hidden, hidden, second_readings
 from plumbrail.truing.margins import judged, room
+from plumbrail.truing.milp import QUICK, Effort
 from plumbrail.truing.missing import missing
 from plumbrail.truing.moves import mend
 from plumbrail.truing.parts import (
@@ -32,7 +36,9 @@ from plumbrail.truing.parts import (
 from plumbrail.truing.points import Place, Points, points_of
 from plumbrail.truing.scheme import expected
 from plumbrail.truing.sharper import sharper
+from plumbrail.truing.stale import moved_since
 from plumbrail.truing.survey import survey
+from plumbrail.truing.untold import untold
 
 SPARE = 0.9
 """Sharper readings aim at this share of the uncertainty that would just decide a value, since the
@@ -40,6 +46,8 @@ value will come out a little different. A judgement."""
 FINEST = 0.5
 """Nobody is asked to bring an uncertainty under this share of what it is; values so near to a limit
 are mended instead (``margins.wanting``). A judgement."""
+
+_DAY = len("2026-05-05")
 
 
 @dataclass(frozen=True)
@@ -56,28 +64,55 @@ class Trued:
     """The fewest readings that settle what is not measured."""
     missing_proven: bool
     sharper: tuple[Wanted, ...]
-    """Readings to take once more so that uncertain values become sure."""
+    """Readings to take once more so that uncertain values become sure, and second readings where a
+    value hangs on one that nothing checks."""
     sharper_enough: bool
     """These are expected to make all of them sure."""
+    hidden: tuple[Hidden, ...] = ()
+    """Readings in which a slip could stay unseen while a value is really outside."""
 
 
-def true_up(plan: Plan, model: Model, notebook: Notebook, pins: Array) -> Trued:
+def true_up(
+    plan: Plan, model: Model, notebook: Notebook, pins: Array, effort: Effort = QUICK
+) -> Trued:
     """Adjust, judge, mend; ``pins`` (2, 3) are the pin tops, ``model`` the planned one.
 
+    ``effort`` in looking for fewer moves: ``milp.QUICK`` or ``milp.THOROUGH``.
     Raises SurveyError when the readings contradict each other too much for any result.
     """
     units, truing = plan.job.units, plan.truing
     points = points_of(model, pins, marks_in(notebook))
     surveyed, unfit = survey(points, notebook, truing, units)
     found = built(surveyed.positions, plan.tolerances, plan.array.tilt_band, truing.confidence)
-    free = freedom(model, surveyed.positions, notebook, truing)
-    mending = mend(found, surveyed.positions, free, units, truing.confidence)
-    found_bad = (*notebook.problems, *unfit, *out_of_order(notebook))
+    said = replace(notebook, held=first_of_each(notebook.held))
+    free = freedom(model, surveyed.positions, said, truing)
+    mending = mend(found, surveyed.positions, free, units, truing.confidence, effort)
+    found_bad = (*notebook.problems, *unfit, *out_of_order(notebook),
+                 *contradicted(notebook, truing, units))  # fmt: skip
     problems = tuple(sorted(found_bad, key=lambda p: p.line or 0))
-    wanted, proven = _missing(plan, points, notebook, surveyed, found)
-    closer, enough = _sharper(plan, points, notebook, surveyed, found, mending)
-    verdict = gate(found, surveyed, mending, problems, notebook.struck, notebook.blank, units)
-    return Trued(surveyed, found, mending, verdict, problems, wanted, proven, closer, enough)
+    network, _ = gather(points, _kept(notebook, surveyed).readings, notebook.moved, truing)
+    wanted, proven = _missing(network, found)
+    closer, enough = _sharper(network, surveyed, found, mending)
+    beside = Beside(moved_since(network, found), hidden(surveyed, found),
+                    untold(surveyed.positions, found), _remarks(notebook))  # fmt: skip
+    if mending.outcome not in (Outcome.MOVES, Outcome.IMPOSSIBLE):
+        closer = tuple(dict.fromkeys((*closer, *second_readings(surveyed, beside.hidden))))
+    verdict = gate(
+        found, surveyed, mending, problems, notebook.struck, notebook.blank, units, beside
+    )
+    return Trued(surveyed, found, mending, verdict, problems, wanted, proven, closer, enough,
+                 beside.hidden)  # fmt: skip
+
+
+def _remarks(notebook: Notebook) -> tuple[str, ...]:
+    """Rows of the notebook that are used, and that a person should know of."""
+    count = untimed(notebook.readings, notebook.moved)
+    same = (
+        "1 row is the same as an earlier one and has no clock time: it counts as a separate reading"
+        if count == 1 else f"{count} rows are the same as earlier ones and have no clock time: "
+        "they count as separate readings"
+    )  # fmt: skip
+    return (*([same] if count else []), *slides_twice(notebook.slides))
 
 
 def out_of_order(notebook: Notebook) -> tuple[Problem, ...]:
@@ -85,7 +120,7 @@ def out_of_order(notebook: Notebook) -> tuple[Problem, ...]:
     found = []
     for r in notebook.readings:
         moves = [m for m in notebook.moved if m.line < r.line and m.time and r.time]
-        late = [m for m in moves if _clock(m.time) > _clock(r.time)]
+        late = [m for m in moves if _after(m.time, r.time)]
         if late:
             words = (
                 f"this reading was taken before the move on line {late[-1].line}, by its time, "
@@ -95,8 +130,10 @@ def out_of_order(notebook: Notebook) -> tuple[Problem, ...]:
     return tuple(found)
 
 
-def _clock(text: str) -> datetime:
-    return datetime.fromisoformat(text.upper()).replace(tzinfo=None)
+def _after(one: str, other: str) -> bool:
+    """Whether one time is later than the other, by their days where one of them is only a day."""
+    a, b = (datetime.fromisoformat(t.upper()).replace(tzinfo=None) for t in (one, other))
+    return a.date() > b.date() if min(len(one), len(other)) <= _DAY else a > b
 
 
 def marks_in(notebook: Notebook) -> tuple[str, ...]:
@@ -118,21 +155,19 @@ def _kept(notebook: Notebook, surveyed: Survey) -> Notebook:
     return replace(notebook, readings=tuple(r for r in notebook.readings if r.line in used))
 
 
-def _missing(
-    plan: Plan, points: Points, notebook: Notebook, surveyed: Survey, found: Built
-) -> tuple[tuple[Wanted, ...], bool]:
+def _missing(network: Gathered, found: Built) -> tuple[tuple[Wanted, ...], bool]:
+    """Without the noted moves, as the verdicts are: what was moved has to be read again."""
     unmeasured = found.has(Verdict.UNMEASURED)
     if not unmeasured.any():
         return (), True
-    network, _ = gather(points, _kept(notebook, surveyed).readings, notebook.moved, plan.truing)
-    settled = missing(network, found.slope[unmeasured], usual(network))
+    alone = network.untied()
+    settled = missing(alone, found.slope[unmeasured], usual(alone))
     return settled.wanted, settled.proven
 
 
 def _sharper(
-    plan: Plan, points: Points, notebook: Notebook, surveyed: Survey, found: Built,
-    mending: Mending,
-) -> tuple[tuple[Wanted, ...], bool]:  # fmt: skip
+    network: Gathered, surveyed: Survey, found: Built, mending: Mending
+) -> tuple[tuple[Wanted, ...], bool]:
     """Only where reading comes before moving: what is unsure, and where moves exist on paper only,
     what they bring too near to a limit to promise."""
     if mending.outcome in (Outcome.MOVES, Outcome.IMPOSSIBLE):
@@ -142,7 +177,6 @@ def _sharper(
     unsure = close if mending.moves else found.has(Verdict.UNSURE)
     if not unsure.any():
         return (), True
-    network, _ = gather(points, _kept(notebook, surveyed).readings, notebook.moved, plan.truing)
     decides = np.abs(after[unsure]) * SPARE / found.factor
     need = np.maximum(decides, FINEST * found.sd[unsure])
     closer = sharper(network, found.slope[unsure], need, usual(network),

@@ -9,11 +9,13 @@ import numpy as np
 
 from plumbrail.truing.candidates import Candidates, candidate_rows
 from plumbrail.truing.gather import Gathered
-from plumbrail.truing.parts import Array, Wanted
+from plumbrail.truing.parts import Array, IntArray, Wanted
 from plumbrail.truing.scheme import covariance
 
 _ANYWHERE = 10.0
 """Standard deviation [m] of a laser plane that is not set up yet."""
+_ROUNDING = 9
+"""Decimals of a use; what differs by less is as good."""
 _WORTH = 0.005
 """A reading that takes less than this share off the excess is not worth a walk."""
 
@@ -45,63 +47,105 @@ def sharper(
     cov[:n, :n] = covariance(network) * enlarged**2
     cov[np.arange(n, n + rows.new), np.arange(n, n + rows.new)] = _ANYWHERE**2
     values = np.pad(network.from_current(slopes), ((0, 0), (0, rows.new)))
-    sd = [_sd(values, cov)]
+    seen = _Seen.at(rows, values, cov, enlarged)
+    sd = [seen.sd]
     taken: list[int] = []
     while len(taken) < most and (sd[-1] > need).any():
-        choice, gain = _best(rows, values, cov, need, taken, enlarged)
+        choice, gain = _best(rows, seen, need, taken)
         if gain <= _WORTH:
             break
         for i in choice:
-            cov = _after(cov, rows.pattern[[i]], enlarged * rows.sd[[i]])
+            seen = seen.after(i)
             taken.append(i)
-            sd.append(_sd(values, cov))
+            sd.append(seen.sd)
     wanted = tuple(rows.wanted[i] for i in taken)
     return Sharper(wanted, np.array(sd), bool((sd[-1] <= need).all()))
 
 
-def _sd(values: Array, cov: Array) -> Array:
-    variance = np.einsum("ij,ij->i", values @ cov, values)
-    return np.asarray(np.sqrt(np.maximum(variance, 0.0)))
+@dataclass(frozen=True)
+class _Seen:
+    """Covariances as the candidates see them, so that none of the unknowns is touched again."""
+
+    variance: Array
+    """(q,) of the values."""
+    G: Array
+    """(q, c) of values with candidates."""
+    H: Array
+    """(c + f, c + f) of candidates among themselves, then of the places of the f rods in new
+    set-ups without their laser plane."""
+    noise: Array
+    """(c,) variance of each reading."""
+    fresh: IntArray
+    """(f,) the rods in new set-ups."""
+
+    @classmethod
+    def at(cls, rows: Candidates, values: Array, cov: Array, enlarged: float) -> _Seen:
+        """Before any of them is taken."""
+        fresh = np.flatnonzero([bool(name) for name in rows.setup])
+        places = rows.pattern[fresh].copy()
+        places[:, cov.shape[0] - rows.new :] = 0.0
+        every = np.vstack([rows.pattern, places])
+        before = values @ cov
+        return cls(
+            np.einsum("ij,ij->i", before, values), before @ rows.pattern.T, every @ cov @ every.T,
+            (enlarged * rows.sd) ** 2, fresh,
+        )  # fmt: skip
+
+    @property
+    def sd(self) -> Array:
+        """(q,) of the values."""
+        return np.asarray(np.sqrt(np.maximum(self.variance, 0.0)))
+
+    @property
+    def own(self) -> Array:
+        """(c,) variance with which each reading would come in."""
+        return np.asarray(self.H.diagonal()[: len(self.noise)] + self.noise)
+
+    def after(self, i: int) -> _Seen:
+        """With one of them taken (Sherman and Morrison 1950)."""
+        s, g, h = self.own[i], self.G[:, i], self.H[:, i]
+        return _Seen(
+            self.variance - g**2 / s, self.G - np.outer(g, h[: len(self.noise)] / s),
+            self.H - np.outer(h, h / s), self.noise, self.fresh,
+        )  # fmt: skip
+
+    def tying(self, same: IntArray, sd: Array) -> int:
+        """Among the rods of a new set-up the one on the best known point."""
+        c = len(self.noise)
+        known = self.H.diagonal()[c + np.searchsorted(self.fresh, same)] + sd[same] ** 2
+        return int(same[np.argmin(known)])
 
 
-def _after(cov: Array, rows: Array, sd: Array) -> Array:
-    """Covariance after some more readings."""
-    G = cov @ rows.T
-    S = rows @ G + np.diag(sd**2)
-    return np.asarray(cov - G @ np.linalg.solve(S, G.T))
-
-
-def _best(
-    rows: Candidates, values: Array, cov: Array, need: Array, taken: list[int], enlarged: float
-) -> tuple[list[int], float]:
+def _best(rows: Candidates, seen: _Seen, need: Array, taken: list[int]) -> tuple[list[int], float]:
     """The reading (with the rod that ties a new set-up) of most use, and its use per reading."""
+    c = len(rows.wanted)
+    if not c:
+        return [], 0.0
+    tie = _ties(rows, seen, taken)
+    paired = np.flatnonzero(tie >= 0)
+    less, each = seen.G**2 / seen.own, np.ones(c)
+    for t in np.unique(tie[paired]):
+        after, with_ = seen.after(int(t)), paired[tie[paired] == t]
+        first = seen.G[:, [t]] ** 2 / seen.own[t]
+        less[:, with_] = first + after.G[:, with_] ** 2 / after.own[with_]
+        each[with_] = 2.0
+    ratio = seen.variance / need**2 - 1.0
+    rest = np.maximum(ratio[:, None] - less / need[:, None] ** 2, 0.0).sum(axis=0)
+    excess = float(np.maximum(ratio, 0.0).sum())
+    use = (excess - rest) / excess / each
+    use[taken] = 0.0
+    use[tie == np.arange(c)] = 0.0
+    best = int(np.argmax(np.round(use, _ROUNDING)))  # the first of those that are as good
+    return ([int(tie[best]), best] if tie[best] >= 0 else [best]), float(use[best])
+
+
+def _ties(rows: Candidates, seen: _Seen, taken: list[int]) -> IntArray:
+    """(c,) the rod that has to come first, where a new set-up is not tied yet; else -1."""
+    tie = np.full(len(rows.wanted), -1)
     tied = {rows.setup[i] for i in taken}
-    before = values @ cov
-    variance = np.einsum("ij,ij->i", before, values)
-    excess = np.maximum(variance / need**2 - 1.0, 0.0)
-    best: tuple[list[int], float] = ([], 0.0)
-    for i in range(len(rows.wanted)):
-        if i in taken:
-            continue
-        fresh = bool(rows.setup[i]) and rows.setup[i] not in tied
-        choice = [_tying(rows, cov, i), i] if fresh else [i]
-        if len(set(choice)) < len(choice):
-            continue
-        A = rows.pattern[choice]
-        S = A @ cov @ A.T + np.diag((enlarged * rows.sd[choice]) ** 2)
-        G = before @ A.T
-        less = np.einsum("ij,ij->i", G, np.linalg.solve(S, G.T).T)
-        rest = np.maximum((variance - less) / need**2 - 1.0, 0.0)
-        use = float((excess - rest).sum() / excess.sum() / len(choice))
-        if use > best[1]:
-            best = choice, use
-    return best
-
-
-def _tying(rows: Candidates, cov: Array, i: int) -> int:
-    """The rod of the same set-up on the best known point."""
-    same = [j for j, name in enumerate(rows.setup) if name == rows.setup[i]]
-    n = cov.shape[0] - rows.new
-    points = rows.pattern[same, :n]
-    known = np.einsum("ij,ij->i", points @ cov[:n, :n], points) + rows.sd[same] ** 2
-    return same[int(np.argmin(known))]
+    names = np.array(rows.setup)
+    for name in dict.fromkeys(rows.setup):
+        if name and name not in tied:
+            same = np.flatnonzero(names == name)
+            tie[same] = seen.tying(same, rows.sd)
+    return tie

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,8 +30,10 @@ GAIN = 1e-6
 class Shifts:
     """The network at one place, with every reading kept."""
 
-    R: Array
-    """(m, m) projector onto residuals, divided by standard deviations."""
+    U: Array
+    """(m, rank) readings as seen from the firm directions."""
+    free: Array
+    """(m,) diagonal of ``R``."""
     e: Array
     """(m,) observed less adjusted with every reading kept, in standard deviations."""
     off: Array
@@ -42,12 +45,17 @@ class Shifts:
         if sp is None:
             sp = network.spectrum(linear, np.ones(len(linear.y), dtype=bool))
         U = sp.levers(linear.B)
-        R = np.eye(len(U)) - U @ U.T
-        return cls(R, R @ linear.y, linear.y)
+        free = 1.0 - np.einsum("ij,ij->i", U, U)
+        return cls(U, free, linear.y - U @ (U.T @ linear.y), linear.y)
+
+    @cached_property
+    def R(self) -> Array:
+        """(m, m) projector onto residuals, divided by standard deviations."""
+        return np.asarray(np.eye(len(self.U)) - self.U @ self.U.T)
 
     def outliers(self, limit: float) -> tuple[int, ...]:
         """Readings that are far off at this place itself, the worst first."""
-        far = np.abs(self.off) / np.sqrt(np.maximum(self.R.diagonal(), CHECKED))
+        far = np.abs(self.off) / np.sqrt(np.maximum(self.free, CHECKED))
         order = np.argsort(-far, kind="stable")
         return tuple(int(i) for i in order[: int(np.sum(far > limit))])
 
@@ -55,9 +63,9 @@ class Shifts:
         """Residuals (m,) and their cofactors (m,) with some readings set aside."""
         S = list(aside)
         if not S:
-            return self.e, self.R.diagonal().copy()
+            return self.e, self.free.copy()
         X = np.linalg.solve(self.R[np.ix_(S, S)], self.R[S])
-        return self.e - self.e[S] @ X, self.R.diagonal() - np.sum(X * self.R[S], axis=0)
+        return self.e - self.e[S] @ X, self.free - np.sum(X * self.R[S], axis=0)
 
     def against(self, aside: Sequence[int], one: int) -> tuple[Array, Array, Array]:
         """As ``without``, and the correlation (m,) of each normalised residual with that of one."""

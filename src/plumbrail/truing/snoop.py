@@ -18,6 +18,7 @@ from plumbrail.truing.network import Network, Observe, Settled, settle
 from plumbrail.truing.quality import ALPHA, critical, test_limit
 from plumbrail.truing.robust import calm
 from plumbrail.truing.shifts import Shifts, search
+from plumbrail.truing.spectrum import Spectrum
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -106,19 +107,21 @@ class Sorted:
 
 def sort_out(network: Network, place: Array, limit: float, most_aside: int, most: int) -> Sorted:
     """Searches suspects, settles without them, and again from there while that finds better."""
-    first = Shifts.at(network, network.at(place))
+    here = network.at(place)
+    sp: Spectrum | None = network.spectrum(here, np.ones(len(network.sd), dtype=bool))
+    first = Shifts.at(network, here, sp)
     aside = search(first, limit, most_aside, first.outliers(limit))
     best: Sorted | None = None
     for _ in range(ROUNDS):
         kept = np.ones(len(network.sd), dtype=bool)
         kept[list(aside)] = False
         try:
-            settled = settle(network, kept, place, most)
+            settled = settle(network, kept, here, most, sp if kept.all() else None)
         except SurveyError:
             if best is None:
                 raise
             break
-        place = settled.linear.x
+        here, sp = settled.linear, None
         same = settled.spectrum if kept.all() else None
         shifts = Shifts.at(network, settled.linear, same)
         left = shifts.squares(aside).max(initial=0.0) > (1.0 + 1e-9) * limit**2

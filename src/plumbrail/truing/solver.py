@@ -35,11 +35,11 @@ def program(
     was found.
     """
     from scipy.optimize import Bounds, LinearConstraint, milp
-    from scipy.sparse import csr_array
+    from scipy.sparse import csc_array
 
     call: Any = milp
     some = [p for p in parts if len(p.A)]
-    A = csr_array(np.vstack([p.A for p in some]))
+    A = csc_array(np.vstack([p.A for p in some]))
     low = np.concatenate([np.broadcast_to(p.low, len(p.A)) for p in some])
     high = np.concatenate([np.broadcast_to(p.high, len(p.A)) for p in some])
     options = {"time_limit": SECONDS, "mip_rel_gap": gap, "presolve": presolve}

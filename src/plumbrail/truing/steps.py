@@ -28,6 +28,11 @@ class Limits:
     least: Array
     most: Array
 
+    def of(self, rows: NDArray[np.bool_]) -> Limits:
+        """Some of the rows."""
+        return Limits(self.A[rows], self.low[rows], self.high[rows], self.must_low[rows],
+                      self.must_high[rows], self.least, self.most)  # fmt: skip
+
 
 def in_steps(limits: Limits, amount: Array) -> Array | None:
     """Whole steps near ``amount``; what is not zero stays at least one step, and nothing else
@@ -62,23 +67,24 @@ def _penalty(limits: Limits, y: Array) -> Array:
     """By how much what should and (much heavier) what must be kept is missed, per column of y."""
 
     def over(low: Array, high: Array) -> Array:
-        return (
-            np.maximum(y - high[:, None], 0.0) ** 2 + np.maximum(low[:, None] - y, 0.0) ** 2
-        ).sum(axis=0)
+        beyond = np.maximum(np.maximum(y - high[:, None], low[:, None] - y), 0.0)
+        return np.asarray(np.einsum("ij,ij->j", beyond, beyond))
 
     return over(limits.low, limits.high) + 1e3 * over(limits.must_low, limits.must_high)
 
 
 def _improved(limits: Limits, used: IntArray, k: Array, least: Array, most: Array) -> Array:
+    limits = limits.of(np.asarray((np.abs(limits.A[:, used]) > 0.0).any(axis=1)))
     A = limits.A[:, used]
     ways = np.concatenate([np.eye(len(used)), -np.eye(len(used))], axis=1)
+    change = np.concatenate([A, -A], axis=1)
     now = float(_penalty(limits, (A @ k)[:, None])[0])
     for _ in range(TRIES):
         trial = k[:, None] + ways
         allowed = ((trial >= least[:, None]) & (trial <= most[:, None])).all(axis=0)
         if now <= 1e-12 or not allowed.any():
             break
-        cost = np.where(allowed, _penalty(limits, A @ trial), np.inf)
+        cost = np.where(allowed, _penalty(limits, (A @ k)[:, None] + change), np.inf)
         best = int(cost.argmin())
         if cost[best] >= now - 1e-12:
             break

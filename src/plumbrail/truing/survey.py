@@ -11,7 +11,7 @@ from plumbrail.truing.adjust import Adjusted, adjust
 from plumbrail.truing.determined import span
 from plumbrail.truing.gather import gather
 from plumbrail.truing.naming import AXIS_WORDS, listed
-from plumbrail.truing.parts import Array, Positions, Survey
+from plumbrail.truing.parts import Array, Mask, Positions, Survey
 from plumbrail.truing.points import Points
 from plumbrail.truing.posed import Posed, posed
 from plumbrail.truing.quality import enlargement, test_limit
@@ -30,7 +30,7 @@ def survey(
 
     ``units`` of the words, ``us`` or ``metric``. Rows that do not fit the site or its instruments
     come back as problems; the others are used. Raises SurveyError when readings contradict each
-    other too much for any result.
+    other too much for any result. What the readings determine is decided without the noted moves.
     """
     network, problems = gather(points, notebook.readings, notebook.moved, truing)
     problem = posed(network)
@@ -41,7 +41,9 @@ def survey(
         problem = posed(network, kept)
         every = np.append(kept, np.ones(len(problem.pseudo.value), dtype=bool))
         adjusted = adjust(problem.observe, problem.observed, problem.sd, problem.start, kept=every)
-    return _survey(problem, adjusted, snooped, loose, units), problems
+    # what only a noted move tells is not measured: somebody has to look where it really went
+    alone = network.untied().loose(kept)
+    return _survey(problem, adjusted, snooped, alone, units), problems
 
 
 def _survey(
@@ -69,7 +71,16 @@ def _survey(
         limit=test_limit(adjusted.freedom), enlarged=grown,
         iterations=adjusted.iterations, last_step=adjusted.last_step,
         notes=network.notes, doubts=_doubts(problem, snooped, units),
+        influence=_influence(problem, adjusted, ~snooped.suspect[:m]),
     )  # fmt: skip
+
+
+def _influence(problem: Posed, adjusted: Adjusted, kept: Mask) -> Array:
+    """(3 points, readings) change of where the points are now with each reading, 0 of suspects."""
+    m = len(kept)
+    rows = problem.observe(adjusted.x)[1][:m]
+    gain = adjusted.cov @ (rows / problem.sd[:m, None] ** 2).T
+    return problem.network.current(gain) * kept
 
 
 def _sizes(
