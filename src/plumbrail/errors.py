@@ -8,6 +8,7 @@
     * ``MechanismError``  a frame that can move without being stressed
     * ``GeometryError``   the plan describes something that cannot be built
     * ``CuttingError``    pieces that cannot be cut from the stock
+    * ``WeatherError``    a weather file that is none, or damaged
     * ``SurveyError``     readings from which no positions can be computed
     * ``RecordError``     a number that its own recorded steps do not support: a fault of plumbrail
 """
@@ -39,6 +40,10 @@ class MechanismError(PlumbrailError):
 
 class CuttingError(PlumbrailError):
     """Pieces that cannot be cut from the stock on offer."""
+
+
+class WeatherError(PlumbrailError):
+    """A weather file that is none, or damaged; the message names the file, and the line if any."""
 
 
 class SurveyError(PlumbrailError):

@@ -10,7 +10,7 @@ import pytest
 from plans import plan_with
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.remedies import remedy
-from plumbrail.checks.result import Status
+from plumbrail.check import Status
 from plumbrail.checks.run import run_checks
 from plumbrail.checks.sway import sway_amplifier
 from plumbrail.errors import GeometryError, PlanError, RangeError

@@ -31,7 +31,7 @@ from plumbrail.setout.shadow import (
     turned,
 )
 from plumbrail.setout.sides import sides
-from plumbrail.setout.sun import Place, sun_at
+from plumbrail.site.sun import Place, sun_at
 from plumbrail.setout.swing import swing
 
 FOOT = 0.3048
@@ -368,7 +368,7 @@ def test_help_and_check_load_no_sun_and_no_compass():
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
     code = (
-        "import sys, numpy as np; from plumbrail.setout.sun import *; "
+        "import sys, numpy as np; from plumbrail.site.sun import *; "
         "sun_at(Place(0.7, -2.0, 0.0), np.array([1.8e9])); print('pandas' in sys.modules)"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -11,7 +11,7 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from plumbrail.setout.sun import Air, Place, pressure_at, sun_at
+from plumbrail.site.sun import Air, Place, pressure_at, sun_at
 
 SPA = "NREL/TP-560-34302 (rev. 2008), example"
 ICAO = "ICAO Standard Atmosphere, table by geopotential height"

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from plumbrail.setout.shadow import blur_width, shadow_bearing, shadow_length, together
-from plumbrail.setout.sun import (
+from plumbrail.site.sun import (
     Air,
     Place,
     bearing_by_latitude,

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from plumbrail.setout.compass import field_at
-from plumbrail.setout.sun import Place
+from plumbrail.site.sun import Place
 
 WMM = "World Magnetic Model 2025, table of test values"
 MORE = "World Magnetic Model 2025, further points from public test suites"

@@ -6,10 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plumbrail.bases.us.adm.stated import deflection_limit, deflection_ratio
+from plumbrail.check import Case, Check, not_checked
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.members import beam_parts
 from plumbrail.checks.response import Response
-from plumbrail.checks.result import Case, Check, not_checked
 from plumbrail.checks.stated import clearance_ratio
 from plumbrail.checks.sway import sway_amplifier
 from plumbrail.model.parts import Model

@@ -12,9 +12,9 @@ from plumbrail.bases.us.common import TINY
 from plumbrail.bases.us.entered import FRAME, MODEL, Origin
 from plumbrail.bases.us.ibc import piers as ibc
 from plumbrail.bases.us.ibc.soil import friction_from_ultimate, soil
+from plumbrail.check import Case, Limit
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.response import Combined, Response
-from plumbrail.checks.result import Case, Limit
 from plumbrail.checks.sway import sway_amplifier
 from plumbrail.frame.element import local_axes
 from plumbrail.model.parts import Model

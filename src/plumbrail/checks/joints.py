@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from plumbrail.check import Case, Check, not_checked
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.response import Combined, Response
-from plumbrail.checks.result import Case, Check, not_checked
 from plumbrail.checks.stated import stated_force, stated_moment
 from plumbrail.checks.sway import sway_amplifier
 from plumbrail.model.parts import Model

@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 
 from plumbrail.bases.us.aisc360 import members as aisc
 from plumbrail.bases.us.entered import FRAME, MODEL, Origin
+from plumbrail.check import Case, Limit
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.response import Combined, Response
-from plumbrail.checks.result import Case, Limit
 from plumbrail.checks.sway import sway_amplifier
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan

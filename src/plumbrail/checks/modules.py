@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 from plumbrail.bases.us.common import force_ratio
 from plumbrail.bases.us.loads import LoadCase, expand
 from plumbrail.bases.us.standards import load_standard
+from plumbrail.check import Case, Check, not_checked
 from plumbrail.checks.actions import roof_snow
-from plumbrail.checks.result import Case, Check, not_checked
 from plumbrail.checks.stated import clamp_force, pressure_rating_ratio
 from plumbrail.checks.wind import component_pressures, tilt_of
 from plumbrail.model.build import module_sides

@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 from plumbrail.bases.us.adm import rails as adm
 from plumbrail.bases.us.adm import stated
 from plumbrail.bases.us.entered import FRAME, MODEL, Origin
+from plumbrail.check import Case, Check, not_checked
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.response import Combined, Forces, Response
-from plumbrail.checks.result import Case, Check, not_checked
 from plumbrail.checks.sway import sway_amplifier
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan

@@ -5,7 +5,7 @@ Common practice, no published source; each has a price elsewhere, so check again
 
 from __future__ import annotations
 
-from plumbrail.checks.result import Check, Status
+from plumbrail.check import Check, Status
 
 _STEEL = {
     "post": "heavier post pipe, more stations, braces across the rows, or a lower array",

@@ -9,6 +9,7 @@ from plumbrail.bases.us.adm.rails import NOT_CHECKED as RAILS_NOT_COVERED
 from plumbrail.bases.us.aisc360.splices import NOT_CHECKED as SPLICES_NOT_COVERED
 from plumbrail.bases.us.asce7 import wind as wind_figure
 from plumbrail.bases.us.ibc.piers import NOT_CHECKED as PIERS_NOT_COVERED
+from plumbrail.check import Check, Status, explained, not_checked
 from plumbrail.checks.assumptions import assumptions
 from plumbrail.checks.deflections import clearance_case, deflection_cases, deflections_not_checked
 from plumbrail.checks.foundations import pier_cases
@@ -17,7 +18,6 @@ from plumbrail.checks.members import steel_cases
 from plumbrail.checks.modules import clamps_not_checked, module_cases
 from plumbrail.checks.rails import rail_cases, rails_not_checked
 from plumbrail.checks.response import Response
-from plumbrail.checks.result import Check, Status, explained, not_checked
 from plumbrail.checks.splices import splice_cases
 from plumbrail.checks.sureness import with_load_certainty
 from plumbrail.checks.sway import sway_cases

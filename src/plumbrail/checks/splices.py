@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from plumbrail.bases.us.aisc360 import splices as aisc_splices
 from plumbrail.bases.us.common import moment_ratio
 from plumbrail.bases.us.entered import FRAME, MODEL, Origin
+from plumbrail.check import Case, Check, Status, not_checked
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.response import Combined, Response
-from plumbrail.checks.result import Case, Check, Status, not_checked
 from plumbrail.checks.sway import sway_amplifier
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan

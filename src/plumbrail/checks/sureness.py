@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from plumbrail.check import Check
 from plumbrail.checks.actions import roof_snow
 from plumbrail.checks.response import Combined, Response
-from plumbrail.checks.result import Check
 from plumbrail.checks.wind import component_pressures, wind_certainty
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan

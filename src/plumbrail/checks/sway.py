@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plumbrail.bases.us.aisc360 import stability
+from plumbrail.check import Case
 from plumbrail.checks.response import Combined, Response
-from plumbrail.checks.result import Case
 from plumbrail.trace import Certainty, given, provision
 
 Array = NDArray[np.float64]

@@ -8,8 +8,8 @@ from shlex import quote
 from rich.console import Console
 from rich.text import Text
 
+from plumbrail.check import Check, Status, worst
 from plumbrail.checks.remedies import remedy
-from plumbrail.checks.result import Check, Status, worst
 from plumbrail.cli.show import (
     Column,
     balance,

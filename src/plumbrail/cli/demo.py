@@ -10,7 +10,7 @@ from shlex import quote
 
 from rich.console import Console
 
-from plumbrail.checks.result import worst
+from plumbrail.check import worst
 from plumbrail.cli.check import FAMILIES, exit_code, show_checks, show_failures, verdict
 from plumbrail.cli.cut import missing, show_cutting
 from plumbrail.cli.show import (

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from plumbrail.check import not_checked
 from plumbrail.checks.response import Response, response_of
-from plumbrail.checks.result import not_checked
 from plumbrail.checks.run import CheckSet, run_checks
 from plumbrail.checks.splices import splice_zones
 from plumbrail.jobs.agreeing import refuse_disagreement

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from plumbrail.check import Check
 from plumbrail.checks.actions import roof_snow
 from plumbrail.checks.response import Combined, Response
-from plumbrail.checks.result import Check
 from plumbrail.errors import PlumbrailError
 from plumbrail.jobs.designing import Design
 from plumbrail.trace import Record, recording

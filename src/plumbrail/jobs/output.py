@@ -10,8 +10,8 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from plumbrail.check import Check, Status, worst
 from plumbrail.checks.remedies import remedy
-from plumbrail.checks.result import Check, Status, worst
 from plumbrail.errors import PlanError, Problem
 from plumbrail.jobs.designing import Design
 from plumbrail.jobs.explaining import Explanation

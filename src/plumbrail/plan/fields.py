@@ -165,6 +165,13 @@ Temperature = Annotated[float, Quantity("temperature", least="-80 degC", most="7
 Power = Annotated[float, Quantity("power", above="0 W", slip="10 kW")]
 Voltage = Annotated[float, Quantity("voltage", above="0 V", slip="2000 V")]
 Current = Annotated[float, Quantity("current", above="0 A", slip="1000 A")]
+Energy = Annotated[float, Quantity("energy", above="0 Wh", slip="10000 kWh")]
+EnergyOrNone = Annotated[float, Quantity("energy", least="0 Wh", slip="10000 kWh")]
+Irradiation = Annotated[float, Quantity("irradiation", least="0 kWh/m2", most="15 kWh/m2")]
+HorizonAngle = Annotated[float, Quantity("angle", least="0 deg", most="80 deg")]
+Turn = Annotated[float, Quantity("angle", least="-360 deg", most="360 deg")]
+BigPower = Annotated[float, Quantity("power", above="0 W", slip="1 MW")]
+CurrentOrNone = Annotated[float, Quantity("current", least="0 A", slip="1000 A")]
 TemperatureCoefficient = Annotated[float, Quantity("temperature_coefficient", slip="5 %/K")]
 
 OneOrEach = Annotated[

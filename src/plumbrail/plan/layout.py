@@ -58,6 +58,30 @@ class Module(Section):
     max_series_fuse: f.Current | None = Field(
         None, description="Largest series fuse.", examples=["25 A"]
     )
+    max_system_voltage: f.Voltage | None = Field(
+        None, description="Largest voltage of a string of them.", examples=["1000 V"]
+    )
+    cells: Annotated[f.Count, Field(ge=10, le=200)] | None = Field(
+        None,
+        description="Cells in series; of a module cut in two halves, the cells of one half.",
+        examples=[54],
+    )
+    halves: Literal[1, 2] = Field(
+        2,
+        description="2 when the cells are cut in half and the two ends of the module work side by "
+        "side, else 1.",
+        examples=[2],
+    )
+    bypass: Annotated[f.Count, Field(ge=1, le=6)] = Field(
+        3,
+        description="Bypass diodes; each guards a strip of cells along the long side.",
+        examples=[3],
+    )
+    noct: f.Temperature | None = Field(
+        None,
+        description="Cell temperature at 800 W/m2, 20 degC air and 1 m/s wind (NOCT or NMOT).",
+        examples=["44 degC"],
+    )
 
     @model_validator(mode="after")
     def _sides(self) -> Self:

@@ -11,10 +11,12 @@ from __future__ import annotations
 from pydantic import Field
 
 from plumbrail.plan.as_built import AsBuilt, AsBuiltPost
+from plumbrail.plan.energy import Energy, Generator, Losses, OffGrid, Weather
 from plumbrail.plan.layout import ArrayLayout, Module, SetOut
 from plumbrail.plan.piers import Piers
 from plumbrail.plan.place import Bases, Ground, Job, Site, Soil, UsBasis
 from plumbrail.plan.section import SawnSticks, Section, Sticks
+from plumbrail.plan.shade import Box, OtherArray, Shade, Tree
 from plumbrail.plan.structure import (
     Brace,
     Connections,
@@ -34,13 +36,24 @@ from plumbrail.plan.supplies import (
     Stock,
 )
 from plumbrail.plan.truing import Instrument, Tolerances, Truing
+from plumbrail.plan.wiring import (
+    Combiners,
+    Conductors,
+    ElectricBasis,
+    Equipment,
+    Run,
+    WirePrices,
+    Wiring,
+)
 
 __all__ = [
-    "ArrayLayout", "AsBuilt", "AsBuiltPost", "Bases", "Brace", "ConcreteStock", "Connections",
-    "Deflection", "Frame",
-    "Ground", "GroundMount", "Instrument", "Job", "Module", "Piers", "PipePrices", "PipeStock",
-    "Plan", "Rail", "RailStock", "SawnSticks", "Section", "SetOut", "Site", "Soil", "Splice",
-    "SpliceRules", "Sticks", "Stock", "Tolerances", "Truing", "Tube", "UsBasis",
+    "ArrayLayout", "AsBuilt", "AsBuiltPost", "Bases", "Box", "Brace", "Combiners",
+    "ConcreteStock", "Conductors", "Connections", "Deflection", "ElectricBasis", "Energy",
+    "Equipment", "Frame", "Generator", "Ground", "GroundMount", "Instrument", "Job", "Losses",
+    "Module", "OffGrid", "OtherArray", "Piers", "PipePrices", "PipeStock", "Plan", "Rail",
+    "RailStock", "Run", "SawnSticks", "Section", "SetOut", "Shade", "Site", "Soil", "Splice",
+    "SpliceRules", "Sticks", "Stock", "Tolerances", "Tree", "Truing", "Tube", "UsBasis",
+    "Weather", "WirePrices", "Wiring",
 ]  # fmt: skip
 
 
@@ -58,4 +71,6 @@ class Plan(Section):
     tolerances: Tolerances
     setout: SetOut = Field(default_factory=SetOut)
     truing: Truing = Field(default_factory=Truing)
+    energy: Energy | None = None
+    wiring: Wiring | None = None
     as_built: AsBuilt | None = None

@@ -8,6 +8,7 @@ from pydantic import Field, field_validator, model_validator
 
 from plumbrail.plan import fields as f
 from plumbrail.plan.section import Section
+from plumbrail.plan.shade import Shade
 from plumbrail.plan.zones import time_zone
 
 
@@ -194,6 +195,7 @@ class Site(Section):
         examples=[0.40],
     )
     ground: Ground
+    shade: Shade | None = None
 
     @field_validator("timezone")
     @classmethod

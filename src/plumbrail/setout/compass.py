@@ -8,7 +8,7 @@ from datetime import date
 import numpy as np
 
 from plumbrail.errors import RangeError
-from plumbrail.setout.sun import Place
+from plumbrail.site.sun import Place
 
 MODEL = "WMM2025"
 FIRST, LAST = 2025.0, 2030.0

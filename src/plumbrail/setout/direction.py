@@ -15,8 +15,8 @@ from plumbrail.setout import clock as cl
 from plumbrail.setout.base import BaseLine
 from plumbrail.setout.compass import Field, field_on
 from plumbrail.setout.shadow_day import STEP, Rig, Shadows, day_of_shadows, shadows
-from plumbrail.setout.sun import Place, sun_at
 from plumbrail.setout.swing import Swing, swing
+from plumbrail.site.sun import Place, sun_at
 
 Array = NDArray[np.float64]
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plumbrail.setout.base import BaseLine
-from plumbrail.setout.sun import ASTRONOMY, EARTH, Sun
+from plumbrail.site.sun import ASTRONOMY, EARTH, Sun
 from plumbrail.trace import Certainty, provision
 
 Array = NDArray[np.float64]

@@ -17,7 +17,7 @@ from plumbrail.setout.shadow import (
     shadow_length,
     turned,
 )
-from plumbrail.setout.sun import Place, Sun, sun_at
+from plumbrail.site.sun import Place, Sun, sun_at
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]

@@ -16,7 +16,7 @@ from plumbrail.setout.shadow import (
     shadow_bearing,
     turned,
 )
-from plumbrail.setout.sun import Sun
+from plumbrail.site.sun import Sun
 
 Array = NDArray[np.float64]
 

@@ -61,6 +61,9 @@ voltage | a voltage | V | V mV kV | 38.9 V; 1 kV
 current | a current | A | A mA | 14.0 A; 20 mA
 power | a power | W | W kW MW | 430 W; 10.3 kW
 energy | an energy | J | Wh kWh J | 800 Wh; 12 kWh
+irradiation | a solar energy per area | J/m**2 | kWh/m2 Wh/m2 MJ/m2 J/m2 | 4.2 kWh/m2; 15.1 MJ/m2
+irradiance | a solar power per area | W/m**2 | W/m2 kW/m2 | 850 W/m2; 0.85 kW/m2
+line_resistance | a resistance per length | ohm/m | ohm/kft ohm/km ohm/m | 1.24 ohm/kft; 4.07 ohm/km
 charge | a charge | C | Ah C | 100 Ah; 2.5 Ah
 resistance | a resistance | ohm | ohm mohm kohm Mohm | 0.5 ohm; 1 Mohm
 temperature_coefficient | a temperature coefficient | 1/K | %/K %/degC 1/K | -0.25 %/K; -0.0025 1/K

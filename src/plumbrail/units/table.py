@@ -97,6 +97,11 @@ _FACTORS: dict[str, dict[str, Fraction]] = {
     "A": {"A": _ONE, "mA": _ten(-3)},
     "W": {"W": _ONE, "kW": _ten(3), "MW": _ten(6)},
     "J": {"J": _ONE, "Wh": _HOUR, "kWh": 1000 * _HOUR},
+    "J/m**2": {
+        "J/m2": _ONE, "MJ/m2": _ten(6), "Wh/m2": _HOUR, "kWh/m2": 1000 * _HOUR,
+    },
+    "W/m**2": {"W/m2": _ONE, "kW/m2": _ten(3)},
+    "ohm/m": {"ohm/m": _ONE, "ohm/km": _ten(-3), "ohm/kft": _ten(-3) / _FOOT},
     "C": {"C": _ONE, "Ah": _HOUR},
     "ohm": {"ohm": _ONE, "mohm": _ten(-3), "kohm": _ten(3), "Mohm": _ten(6)},
     "1/K": {"1/K": _ONE, "%/K": _PERCENT, "%/degC": _PERCENT},

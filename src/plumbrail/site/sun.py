@@ -136,4 +136,4 @@ def _algorithm() -> ModuleType:
     return module
 
 
-_ALONE = "plumbrail.setout._solar_position_algorithm"
+_ALONE = "plumbrail.site._solar_position_algorithm"

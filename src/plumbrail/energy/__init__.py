@@ -1,0 +1,1 @@
+"""What the array yields: sun, sky, shade, modules, losses, battery."""

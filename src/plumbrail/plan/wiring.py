@@ -1,0 +1,223 @@
+"""Sections on strings, combiners, equipment and the run to it."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from plumbrail.plan import fields as f
+from plumbrail.plan.section import Price, Section
+
+SIZES = ("14 AWG", "12 AWG", "10 AWG", "8 AWG", "6 AWG", "4 AWG", "3 AWG", "2 AWG", "1 AWG",
+         "1/0 AWG", "2/0 AWG", "3/0 AWG", "4/0 AWG", "250 kcmil", "300 kcmil", "350 kcmil",
+         "400 kcmil", "500 kcmil")  # fmt: skip
+Size = Literal["14 AWG", "12 AWG", "10 AWG", "8 AWG", "6 AWG", "4 AWG", "3 AWG", "2 AWG", "1 AWG",
+               "1/0 AWG", "2/0 AWG", "3/0 AWG", "4/0 AWG", "250 kcmil", "300 kcmil", "350 kcmil",
+               "400 kcmil", "500 kcmil"]  # fmt: skip
+Corner = Literal["front left", "front right", "back left", "back right"]
+Terminals = Literal["60 degC", "75 degC", "90 degC"]
+
+
+class Equipment(Section):
+    """The charge controller or inverter that the strings feed, from its data sheet."""
+
+    name: f.Text = Field(
+        min_length=1, description="What to call it.", examples=["Generic controller 80"]
+    )
+    kind: Literal["controller", "inverter"] = Field(
+        description="controller: charges a battery; inverter: makes alternating current.",
+        examples=["controller"],
+    )
+    max_voltage: f.Voltage = Field(
+        description="Input voltage that must never be passed, even on the coldest morning.",
+        examples=["250 V"],
+    )
+    working: tuple[f.Voltage, f.Voltage] = Field(
+        description="Input voltage between which it finds the best power.",
+        examples=[["60 V", "230 V"]],
+    )
+    start_voltage: f.Voltage | None = Field(
+        None, description="Voltage it needs to start up.", examples=["65 V"]
+    )
+    inputs: Annotated[f.Count, Field(ge=1, le=12)] = Field(
+        1, description="Inputs that find their best power each by itself.", examples=[1]
+    )
+    max_short_circuit: f.Current | None = Field(
+        None, description="Short-circuit current allowed on one input.", examples=["60 A"]
+    )
+    max_current: f.Current | None = Field(
+        None,
+        description="Working current one input can use; what is over it is lost.",
+        examples=["50 A"],
+    )
+    max_power: f.BigPower | None = Field(
+        None, description="Power it can turn over.", examples=["5 kW"]
+    )
+    max_array: f.BigPower | None = Field(
+        None, description="Largest rated array power its maker allows.", examples=["7 kW"]
+    )
+    backfeed: f.CurrentOrNone | None = Field(
+        None,
+        description="Current it can push back into the array when something fails; 0 A where the "
+        "maker says none. Ask the maker.",
+        examples=["0 A"],
+    )
+    terminals: Terminals = Field(
+        description="Temperature its terminals are marked for.", examples=["75 degC"]
+    )
+    arc_fault: bool | None = Field(
+        None,
+        strict=True,
+        description="Whether it has a listed arc-fault interrupter for direct current.",
+        examples=[True],
+    )
+    ground_fault: bool | None = Field(
+        None,
+        strict=True,
+        description="Whether it detects and clears ground faults.",
+        examples=[True],
+    )
+
+
+class Combiners(Section):
+    """The boxes at the array where strings come together."""
+
+    count: Annotated[f.Count, Field(ge=1, le=6)] = Field(
+        1, description="Boxes along the row, one to six.", examples=[1]
+    )
+    corner: Corner = Field(
+        description="Where a box hangs, in its share of the array.", examples=["back right"]
+    )
+    terminals: Terminals = Field(
+        description="Temperature their terminals are marked for.", examples=["75 degC"]
+    )
+    height: f.PositiveLength = Field(1.2192, description="Box above the ground.", examples=["4 ft"])
+
+
+class Run(Section):
+    """The run from the boxes to the equipment."""
+
+    length: f.PositiveLength = Field(
+        description="Length of conduit from the array to the equipment, with its risers.",
+        examples=["140 ft"],
+    )
+    method: Literal["PVC 40", "PVC 80", "RMC", "EMT", "direct burial"] = Field(
+        description="Conduit in the ground, or cable laid straight into it.", examples=["PVC 40"]
+    )
+    surface: Literal[
+        "yard", "under 2 in concrete", "under building", "under 4 in slab", "road",
+        "dwelling driveway", "airfield",
+    ] = Field(description="What lies over it.", examples=["yard"])  # fmt: skip
+    riser: Literal["PVC 80", "RMC"] = Field(
+        "PVC 80", description="Conduit where it comes out of the ground.", examples=["PVC 80"]
+    )
+    straight: f.PositiveLength | None = Field(
+        None,
+        description="Longest straight piece above the ground between fixed points, for its "
+        "growth in the sun. Left out, that is not checked.",
+        examples=["8 ft"],
+    )
+    ground_temperature: f.Temperature = Field(
+        298.15, description="Warmest the ground gets at that depth.", examples=["25 degC"]
+    )
+    ends: Literal["outside", "inside"] = Field(
+        description="outside: the run ends on the outer wall; inside: it enters the building.",
+        examples=["inside"],
+    )
+    building: Literal["dwelling", "other", "solar only"] = Field(
+        description="What building that is: a one- or two-family dwelling, another one, or one "
+        "that holds solar equipment only.",
+        examples=["other"],
+    )
+
+
+class Conductors(Section):
+    """Wires."""
+
+    array_size: Size = Field(
+        "10 AWG", description="Wire of the strings, at least this.", examples=["10 AWG"]
+    )
+    array_diameter: f.PositiveLength | None = Field(
+        None,
+        description="Outer diameter of that wire, from its data sheet; for fill and supports.",
+        examples=["0.27 in"],
+    )
+    array_type: Literal["PV wire", "USE-2"] = Field(
+        "PV wire", description="Kind of wire in the open.", examples=["PV wire"]
+    )
+    run_type: Literal["THWN-2", "XHHW-2", "RHW-2"] = Field(
+        "THWN-2", description="Insulation of the wires in the conduit.", examples=["THWN-2"]
+    )
+    run_metal: Literal["copper", "aluminium"] = Field(
+        "copper", description="Metal of the wires in the conduit.", examples=["copper"]
+    )
+    run_size: Size | None = Field(
+        None,
+        description="Size of the wires in the conduit; left out, the smallest that will do.",
+        examples=["4 AWG"],
+    )
+    voltage_drop: f.Share = Field(
+        0.02,
+        description="Most that may be lost from the modules to the equipment at full sun; your own "
+        "choice, no code sets it.",
+        examples=["2 %"],
+    )
+    slack: f.Share = Field(0.1, description="Extra length bought.", examples=["10 %"])
+    module_lead: f.PositiveLength = Field(
+        1.1, description="Length of each of a module's own two leads.", examples=["1.1 m"]
+    )
+
+
+class ElectricBasis(Section):
+    """Choices of the electrical code."""
+
+    code: Literal["NEC 2017", "NEC 2020", "NEC 2023", "IEC"] = Field(
+        description="Edition in force. Ask the building department.", examples=["NEC 2023"]
+    )
+    cold_voltage: Literal["coefficient", "table", "larger"] = Field(
+        description="How the voltage in the cold is found: by the maker's coefficient, by the "
+        "code's table, or the larger of both.",
+        examples=["larger"],
+    )
+    extreme_low: f.Temperature | None = Field(
+        None,
+        description="Extreme annual mean minimum design temperature of the nearest station, where "
+        "it differs from site.coldest. The lower, the safer.",
+        examples=["-24 degC"],
+    )
+
+
+class WirePrices(Section):
+    """Prices for the buying list, in your own money."""
+
+    array_wire: Price | None = Field(
+        None, description="Wire of the strings, per metre.", examples=[1.6]
+    )
+    connector_pair: Price | None = Field(None, description="A pair of connectors.", examples=[4.5])
+
+
+class Wiring(Section):
+    """Strings, boxes, wires."""
+
+    basis: ElectricBasis
+    equipment: Equipment
+    combiners: Combiners
+    run: Run
+    conductors: Conductors = Field(default_factory=Conductors)
+    prices: WirePrices = Field(default_factory=WirePrices)
+    per_string: Annotated[f.Count, Field(ge=1, le=60)] | None = Field(
+        None,
+        description="Modules in a string; left out, the best grouping is proposed.",
+        examples=[4],
+    )
+
+    @model_validator(mode="after")
+    def _window(self) -> Self:
+        low, high = self.equipment.working
+        if not low < high <= self.equipment.max_voltage:
+            raise ValueError(
+                "equipment.working must name its lower voltage first and end at or below "
+                "equipment.max_voltage"
+            )
+        return self

@@ -1,0 +1,1 @@
+"""A year of weather: what a file of it says."""

@@ -1,0 +1,1 @@
+"""Strings, combiners, conductors and what protects them."""
