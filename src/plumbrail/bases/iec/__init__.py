@@ -1,0 +1,1 @@
+"""Electrical provisions of the international standards."""
