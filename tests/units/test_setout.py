@@ -10,8 +10,8 @@ import pytest
 from plans import model_with
 from plumbrail.errors import RangeError
 from plumbrail.plan.models import SetOut
-from plumbrail.setout.base import row_bearing
 from plumbrail.setout.stakes import stake
+from plumbrail.site.bearings import row_bearing
 from plumbrail.site.terrain import Plane, survey
 from plumbrail.units import show
 

@@ -7,7 +7,6 @@ import pytest
 
 from plumbrail.energy.parts import SunYear
 from plumbrail.plan.shade import Box, OtherArray, Shade, Tree
-from plumbrail.setout import base
 from plumbrail.site.bearings import axes_bearing, bearing_of, flat_direction, row_bearing
 from plumbrail.site.horizon import Horizon, horizon
 from plumbrail.site.surroundings import HORIZON, Kind, surroundings
@@ -32,11 +31,6 @@ def test_right_and_back_on_the_map(azimuth, right, back):
     assert flat_direction(rad(right), x) == pytest.approx([1, 0])
     assert flat_direction(rad(back), x) == pytest.approx([0, 1], abs=1e-12)
     assert flat_direction(rad(azimuth), x) == pytest.approx([0, -1], abs=1e-12)
-
-
-@pytest.mark.parametrize("azimuth", [0.0, 31.0, 90.0, 178.0, 359.0])
-def test_the_setting_out_means_the_same_row(azimuth):
-    assert row_bearing(rad(azimuth)) == pytest.approx(base.row_bearing(rad(azimuth)))
 
 
 def test_bearings_come_back_and_agree_with_the_sun():

@@ -11,6 +11,7 @@ from plumbrail.errors import RangeError
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import SetOut
 from plumbrail.setout import tapes
+from plumbrail.site.bearings import row_bearing
 
 Array = NDArray[np.float64]
 
@@ -75,15 +76,6 @@ def pin_positions(model: Model, setout: SetOut) -> Array:
     last_front = model.posts.xy[model.stations - 1]
     second = setout.pin_2 or (last_front[0] + DEFAULT_CLEAR, last_front[1] - DEFAULT_CLEAR)
     return np.array([setout.pin_1, second], dtype=float)
-
-
-def row_bearing(azimuth: float) -> float:
-    """Bearing [rad] of the row to the right, of an array that faces ``azimuth``.
-
-    Who looks at the array's face looks along azimuth + 180°; their right hand points 90° further
-    clockwise, which is azimuth - 90°.
-    """
-    return float(np.mod(azimuth - 0.5 * np.pi, 2 * np.pi))
 
 
 def _toward_back(along: Array) -> Array:
