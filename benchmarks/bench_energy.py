@@ -10,15 +10,13 @@ Run: ``python -m benchmarks.bench_energy``.
 
 from __future__ import annotations
 
-import time
 import warnings
-from collections.abc import Callable
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 
+from benchmarks.timing import quickest
 from plumbrail.energy.angle_band import band_words
 from plumbrail.energy.angles import TILTS, angle_map, facing
 from plumbrail.energy.parts import SunYear
@@ -54,15 +52,6 @@ def library_plane(sun: SunYear, year: WeatherYear, tilt: float, azimuth: float) 
     return np.where(known, found, plane_light(sun, year, tilt, azimuth).total)
 
 
-def _least(what: Callable[[], Any], times: int) -> float:
-    taken = []
-    for _ in range(times):
-        begin = time.process_time()
-        what()
-        taken.append(time.process_time() - begin)
-    return min(taken)
-
-
 def _library_time(sun: SunYear, year: WeatherYear, azimuths: np.ndarray) -> float:
     """Seconds for all angles, scaled from a part; a plane at a time as the library offers."""
     from pvlib.irradiance import get_total_irradiance
@@ -77,7 +66,7 @@ def _library_time(sun: SunYear, year: WeatherYear, azimuths: np.ndarray) -> floa
                 dni_extra=sun.outside, airmass=sun.air_mass, albedo=year.albedo, model="perez",
             )  # fmt: skip
 
-    return _least(all_of_them, 3) * TILTS.size * azimuths.size / len(planes)
+    return quickest(all_of_them, 3) * TILTS.size * azimuths.size / len(planes)
 
 
 def _difference(sun: SunYear, year: WeatherYear, azimuths: np.ndarray) -> float:
@@ -101,18 +90,18 @@ def run() -> list[tuple[str, float, str]]:
     means = np.add.reduceat(sun12, np.append(0, np.cumsum(DAYS)[:-1])) / DAYS
     air = np.full(12, 285.0)
     light = angle_map(sun, year, TILTS, azimuths)
-    ours = _least(lambda: angle_map(sun, year, TILTS, azimuths), 9)
+    ours = quickest(lambda: angle_map(sun, year, TILTS, azimuths), 9)
     rows = [
         ("angles of the map", float(light.energy[..., 0].size), "-"),
-        ("read a TMY3 file", 1e3 * _least(lambda: read_year(file), 3), "ms"),
-        ("sun of the year", 1e3 * _least(lambda: sun_year(year), 3), "ms"),
-        ("one plane", 1e3 * _least(lambda: plane_light(sun, year, 0.6, 3.1), 9), "ms"),
+        ("read a TMY3 file", 1e3 * quickest(lambda: read_year(file), 3), "ms"),
+        ("sun of the year", 1e3 * quickest(lambda: sun_year(year), 3), "ms"),
+        ("one plane", 1e3 * quickest(lambda: plane_light(sun, year, 0.6, 3.1), 9), "ms"),
         ("year of average days",
-         1e3 * _least(lambda: monthly_year(place, -18000.0, means, air, 2.0, None), 3), "ms"),
+         1e3 * quickest(lambda: monthly_year(place, -18000.0, means, air, 2.0, None), 3), "ms"),
         ("year of clear and dull days",
-         1e3 * _least(lambda: battery_year(place, -18000.0, means, air, 2.0, None, 1), 3), "ms"),
+         1e3 * quickest(lambda: battery_year(place, -18000.0, means, air, 2.0, None, 1), 3), "ms"),
         ("words for the band of tilts",
-         1e3 * _least(lambda: band_words(light, 0.56, None, np.pi, 0.01), 9), "ms"),
+         1e3 * quickest(lambda: band_words(light, 0.56, None, np.pi, 0.01), 9), "ms"),
         ("angle map, 19 x 37 angles x 8,760 h", 1e3 * ours, "ms"),
     ]  # fmt: skip
     with warnings.catch_warnings():

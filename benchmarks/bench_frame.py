@@ -12,12 +12,12 @@ from __future__ import annotations
 
 import time
 import warnings
-from collections.abc import Callable
 from itertools import pairwise
 from typing import Any
 
 import numpy as np
 
+from benchmarks.timing import quickest_wall
 from plumbrail.frame import (
     Frame,
     Loads,
@@ -191,15 +191,6 @@ def library_stations(model: Any, combos: int) -> list[np.ndarray]:
     return out
 
 
-def _best(what: Callable[[], Any], times: int) -> float:
-    taken = []
-    for _ in range(times):
-        begin = time.perf_counter()
-        what()
-        taken.append(time.perf_counter() - begin)
-    return min(taken)
-
-
 def agreement(frame: Frame, loads: Loads, factors: np.ndarray, model: Any) -> float:
     """Largest difference of a node displacement over the largest displacement."""
     ours = full(frame, loads, factors, stations=False)[0][0]
@@ -220,8 +211,8 @@ def run(library: bool = True) -> list[tuple[str, float, str]]:
             ("combinations", float(len(factors)), "-")]  # fmt: skip
     times = {}
     for words, stations in (("", True), (" without stations", False)):
-        times["alone" + words] = _best(lambda s=stations: full(one, loads, factors, s), 15)
-        batch = _best(lambda s=stations: full(many, many_loads, factors, s), 3)
+        times["alone" + words] = quickest_wall(lambda s=stations: full(one, loads, factors, s), 15)
+        batch = quickest_wall(lambda s=stations: full(many, many_loads, factors, s), 3)
         times[f"in a batch of {CANDIDATES}" + words] = batch / CANDIDATES
     rows += [(f"plumbrail, one frame {w}", 1e3 * t, "ms") for w, t in times.items()]
     if not library:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 
 import numpy as np
 import tomlkit
 
+from benchmarks.timing import quickest
 from plumbrail.energy.battery import cycle
 from plumbrail.energy.diode import best_point
 from plumbrail.energy.module import fitted
@@ -23,13 +23,8 @@ KWH = 3.6e6
 
 
 def seconds(call: Callable[[], object]) -> float:
-    """Processor time of one call, the best of three."""
-    best = np.inf
-    for _ in range(3):
-        begun = time.process_time()
-        call()
-        best = min(best, time.process_time() - begun)
-    return float(best)
+    """Processor time of one call."""
+    return quickest(call, 3)
 
 
 def strings() -> list[Row]:

@@ -10,11 +10,10 @@ report. Run: ``python benchmarks/bench_shading.py``.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
-from typing import Any
 
 import numpy as np
 
+from benchmarks.timing import quickest
 from plumbrail.energy.blame import shade_without
 from plumbrail.energy.casts import CHUNK, cast, product
 from plumbrail.energy.patches import Patches, patches
@@ -84,15 +83,6 @@ def plain_loop(
     return through
 
 
-def _best(what: Callable[[], Any], times: int) -> float:
-    taken = []
-    for _ in range(times):
-        begin = time.process_time()
-        what()
-        taken.append(time.process_time() - begin)
-    return min(taken)
-
-
 def run() -> list[tuple[str, float, str]]:
     """Rows (name, value, unit); processor seconds."""
     plan, model, around = setting()
@@ -109,8 +99,10 @@ def run() -> list[tuple[str, float, str]]:
     begin = time.process_time()
     loop = plain_loop(spots, around, toward, month, up)
     slow = time.process_time() - begin
-    whole = _best(lambda: _every_ray(spots, around, toward[up & (toward @ spots.normal > 0.0)]), 2)
-    beam = _best(lambda: _beam_alone(spots, around, (toward, month, up)), 3)
+    whole = quickest(
+        lambda: _every_ray(spots, around, toward[up & (toward @ spots.normal > 0.0)]), 2
+    )
+    beam = quickest(lambda: _beam_alone(spots, around, (toward, month, up)), 3)
     shares = traced.all().through[up & (toward @ spots.normal > 0.0)]
     rows += [
         ("mean of what comes through by day", float(shares.mean()), "-"),
@@ -140,9 +132,9 @@ def _of(
     def traced() -> Traced:
         return trace(spots.xyz, spots.normal, around, *sun)
 
-    whole = _best(lambda: traced().all(), 3)
+    whole = quickest(lambda: traced().all(), 3)
     done = traced()
-    without = _best(lambda: [s for _, s in shade_without(done)], 2)
+    without = quickest(lambda: [s for _, s in shade_without(done)], 2)
     words = f"{len(spots.xyz)} points, {each} a strip"
     return [
         (f"year of sun and sky, {words}", whole, "s"),

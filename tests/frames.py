@@ -82,6 +82,12 @@ def reading(
     )
 
 
+def rods(*seen: str) -> list[Reading]:
+    """Rod readings from line 2 on, each ``A pin 1``: set-up, then point."""
+    return [reading(i, Kind.ROD, at.partition(" ")[2], setup=at[0])
+            for i, at in enumerate(seen, start=2)]  # fmt: skip
+
+
 def rows_for(wanted: Iterable[Wanted], first: int = 2) -> list[Reading]:
     """Wanted readings as rows from a line on."""
     return [

@@ -20,6 +20,7 @@ from frames import (
     measured,
     notebook,  # fmt: skip
     reading,
+    rods,
     rows_for,
     truth_of,
 )
@@ -149,15 +150,8 @@ def test_a_row_of_tapes_does_not_tell_how_straight_it_is():
 def test_second_set_up_hangs_on_one_shared_point():
     points = alder_points(["mark stone"])
     xyz = crooked(points)
-    rods = [
-        reading(2, Kind.ROD, "pin 1", setup="A"),
-        reading(3, Kind.ROD, "mark stone", setup="A"),
-        reading(4, Kind.ROD, "mark stone", setup="C"),
-        reading(5, Kind.ROD, "B2", setup="C"),
-        reading(6, Kind.ROD, "F2", setup="B"),
-        reading(7, Kind.ROD, "F3", setup="B"),
-    ]
-    book = notebook(truth_of(points, rods, xyz, Truing()))
+    seen = rods("A pin 1", "A mark stone", "C mark stone", "C B2", "B F2", "B F3")
+    book = notebook(truth_of(points, seen, xyz, Truing()))
     found, *_ = settled(points, book)
     height = np.eye(found.loose.shape[0])[2::3]
     known = determined(height, found.loose)

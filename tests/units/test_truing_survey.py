@@ -20,6 +20,7 @@ from frames import (
     measured,
     notebook,  # fmt: skip
     reading,
+    rods,
     rows_for,
     truth_of,
 )
@@ -159,15 +160,8 @@ def test_figures_turned_and_decimal_feet():
 
 def test_readings_that_cannot_be_told_apart():
     points = alder_points()
-    rods = [
-        reading(2, Kind.ROD, "pin 1", setup="A"),
-        reading(3, Kind.ROD, "F1", setup="A"),
-        reading(4, Kind.ROD, "F2", setup="A"),
-        reading(5, Kind.ROD, "pin 1", setup="B"),
-        reading(6, Kind.ROD, "F1", setup="B"),
-        reading(7, Kind.ROD, "F2", setup="B"),
-    ]
-    book = notebook(truth_of(points, rods, XYZ, Truing()))
+    seen = rods("A pin 1", "A F1", "A F2", "B pin 1", "B F1", "B F2")
+    book = notebook(truth_of(points, seen, XYZ, Truing()))
     found = surveyed(changed(book, 2, FOOT))
     assert len(found.suspicions) == 1
     (doubt,) = found.suspicions
