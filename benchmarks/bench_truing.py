@@ -95,8 +95,8 @@ def one(seed: int) -> Told:
     crew = Crew(points, frame_off_plan(points, rng), rng, BLUNDERS)
     crew.begin(Hold.SET)
     scheme = field_readings(points)
-    crew.measure(scheme)
     closer = _closer(scheme)
+    crew.measure([*scheme, *closer])
     naive = _naive(points, crew.xyz)
     rounds = moves = wrongly = 0
     why = "gave up"
@@ -143,8 +143,8 @@ def _doubtful(trued: Trued) -> set[int]:
 
 
 def _closer(scheme: Sequence[Wanted]) -> list[Wanted]:
-    """What a crew reads once more after it has moved something: rods of the beams from a third
-    set-up, strings, plumb and the tapes from beam to beam."""
+    """What a crew reads twice each time: rods of the beams from a third set-up, strings, plumb and
+    the tapes from beam to beam."""
     rods = [replace(w, setup="C") for w in scheme
             if w.kind is Kind.ROD and w.setup == "A" and "base" not in w.start]  # fmt: skip
     others = [w for w in scheme if w.kind in (Kind.STRING_SIDE, Kind.PLUMB)]

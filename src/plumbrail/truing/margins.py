@@ -66,10 +66,12 @@ def too_coarse(built: Built) -> Mask:
     return judged(built) & (2.0 * built.factor * built.sd > built.high - built.low)
 
 
-def wanting(built: Built) -> Mask:
+def wanting(built: Built, often: Mask | None = None) -> Mask:
     """Values that call for a move: estimated beyond the limit, or so near it that even four times
-    the readings (half the standard deviation) could not settle it either."""
+    the readings (half the standard deviation) could not settle it either. Those read ``often``
+    already (values,) call for a move wherever they are unsure."""
     near = room(built) < 0.5 * built.factor * built.sd
+    near |= np.zeros_like(near) if often is None else often
     unsure = built.has(Verdict.UNSURE) & near & ~too_coarse(built)
     return judged(built) & (unsure | (room(built) < 0.0))
 

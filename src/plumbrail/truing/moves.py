@@ -49,15 +49,16 @@ class Answer:
 
 def mend(
     built: Built, positions: Positions, freedom: Freedom, units: str, confidence: float,
-    effort: Effort = QUICK,
+    effort: Effort = QUICK, often: Mask | None = None,
 ) -> Mending:  # fmt: skip
     """Moves for what is outside, by the ladder of ``margins``; ``units`` is ``us`` or ``metric``.
 
     No value outside and none unsure: no moves needed. Nothing that calls for a move but something
     unsure, which the same readings once more could settle: readings too coarse, without moves.
+    ``often``: values that were read often enough; where unsure they are moved instead.
     ``effort``: ``QUICK``, or ``THOROUGH`` for fewer moves and more proofs on long rows, in seconds.
     """
-    if not wanting(built).any():
+    if not wanting(built, often).any():
         unsure = bool((built.has(Verdict.UNSURE) | too_coarse(built)).any())
         return _at_rest(built, unsure, confidence)
     search = _Search(built, freedom, STEP[units], effort)

@@ -39,6 +39,7 @@ from plumbrail.truing.sharper import sharper
 from plumbrail.truing.stale import moved_since
 from plumbrail.truing.survey import survey
 from plumbrail.truing.untold import untold
+from plumbrail.truing.worn import read_often
 
 SPARE = 0.9
 """Sharper readings aim at this share of the uncertainty that would just decide a value, since the
@@ -86,7 +87,8 @@ def true_up(
     found = built(surveyed.positions, plan.tolerances, plan.array.tilt_band, truing.confidence)
     said = replace(notebook, held=first_of_each(notebook.held))
     free = freedom(model, surveyed.positions, said, truing)
-    mending = mend(found, surveyed.positions, free, units, truing.confidence, effort)
+    mending = mend(found, surveyed.positions, free, units, truing.confidence, effort,
+                   read_often(surveyed, found))  # fmt: skip
     found_bad = (*notebook.problems, *unfit, *out_of_order(notebook),
                  *contradicted(notebook, truing, units))  # fmt: skip
     problems = tuple(sorted(found_bad, key=lambda p: p.line or 0))

@@ -19,6 +19,8 @@ from plumbrail.truing.snoop import Snooped, snoop
 from plumbrail.truing.suspicion import Scene, amount, suspicions
 from plumbrail.truing.versions import AXES
 
+PATIENT = 200
+"""Steps allowed where few readings leave a place only just determined, which settles slowly."""
 MOST_ALIKE = 4
 """Readings named together when they cannot be told apart."""
 
@@ -40,7 +42,9 @@ def survey(
     if loose.shape[1] > network.loose().shape[1]:
         problem = posed(network, kept)
         every = np.append(kept, np.ones(len(problem.pseudo.value), dtype=bool))
-        adjusted = adjust(problem.observe, problem.observed, problem.sd, problem.start, kept=every)
+        # from where it settled before: far starts with few readings need not settle
+        adjusted = adjust(problem.observe, problem.observed, problem.sd, adjusted.x, kept=every,
+                          most=PATIENT)  # fmt: skip
     # what only a noted move tells is not measured: somebody has to look where it really went
     alone = network.untied().loose(kept)
     return _survey(problem, adjusted, snooped, alone, units), problems
