@@ -21,6 +21,8 @@ examples:
   plumbrail check my-array.toml --explain F3.bending
                                          every step behind one number
   plumbrail cut my-array.toml            what to buy and where to saw
+  plumbrail wire my-array.toml --out drawings
+                                         strings, wires, fuses, with drawings
   plumbrail stake my-array.toml --out drawings
                                          where to dig, with drawings
   plumbrail true my-array.toml --sheet   a blank field sheet: what to measure
@@ -47,6 +49,7 @@ def parser() -> argparse.ArgumentParser:
     _new(commands)
     _check(commands)
     _cut(commands)
+    _wire(commands)
     _stake(commands)
     _true(commands)
     return top
@@ -92,6 +95,15 @@ def _cut(commands: _Commands[argparse.ArgumentParser]) -> None:
              "plumbrail cut barn.toml --out drawings")  # fmt: skip
     c.add_argument("plan", help=_PLAN)
     c.add_argument("--out", metavar="FOLDER", help="write the saw drawings (SVG) to this folder")
+
+
+def _wire(commands: _Commands[argparse.ArgumentParser]) -> None:
+    c = _add(commands, "wire", "Strings, wires, fuses, conduit and signs, with their checks.",
+             "plumbrail wire barn.toml --out drawings")  # fmt: skip
+    c.add_argument("plan", help=_PLAN)
+    c.add_argument("--all", action="store_true", help="every check and every way to string")
+    c.add_argument("--explain", metavar="ID", help="every step behind one check")
+    c.add_argument("--out", metavar="FOLDER", help="write the drawings (SVG) to this folder")
 
 
 def _stake(commands: _Commands[argparse.ArgumentParser]) -> None:
