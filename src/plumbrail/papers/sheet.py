@@ -2,7 +2,8 @@
 
 Inside a view coordinates are real metres; directly on a sheet they are millimetres from the lower
 left corner of the page. In both, x runs to the right and y up. Heights of text, offsets of
-dimensions and widths of lines are always millimetres on paper.
+dimensions and widths of lines are always millimetres on paper. The ``layer`` of an item is one of
+:mod:`plumbrail.papers.layers`; without it, the kind or the pen of the item decides.
 """
 
 from __future__ import annotations
@@ -35,6 +36,7 @@ class Line:
     start: Point
     end: Point
     pen: str = "thin"
+    layer: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +47,7 @@ class Polyline:
     pen: str = "thin"
     closed: bool = False
     fill: Fill | None = None
+    layer: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +58,7 @@ class Circle:
     radius: float
     pen: str = "thin"
     fill: Fill | None = None
+    layer: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +70,7 @@ class Arc:
     first: float
     last: float
     pen: str = "thin"
+    layer: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +79,7 @@ class Hatch:
 
     points: tuple[Point, ...]
     pattern: Literal["concrete", "ground"]
+    layer: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +96,7 @@ class Text:
     bold: bool = False
     clear: bool = False
     """Paint the paper behind it, so that lines do not run through."""
+    layer: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +113,7 @@ class Dimension:
     """Text square to the dimension line, beyond it, for lengths too short on paper."""
     gap: float = 1.0
     """[mm] between the point and its extension line."""
+    layer: str = ""
 
 
 Item: TypeAlias = Line | Polyline | Circle | Arc | Hatch | Text | Dimension
