@@ -6,6 +6,7 @@ from benchmarks import (
     bench_commands,
     bench_energy,
     bench_frame,
+    bench_papers,
     bench_power,
     bench_shading,
     bench_stock,
@@ -16,7 +17,7 @@ from benchmarks import (
 def main() -> None:
     """Print the rows of every benchmark."""
     modules = (bench_commands, bench_frame, bench_stock, bench_truing, bench_energy,
-               bench_shading, bench_power)  # fmt: skip
+               bench_shading, bench_power, bench_papers)  # fmt: skip
     for module in modules:
         print((module.__doc__ or "").strip().splitlines()[0])
         for name, value, unit in module.run():

@@ -9,9 +9,12 @@ from plumbrail.jobs.demo_output import DemoReport
 from plumbrail.jobs.output import CheckReport, ExplainReport, NewReport, ProblemReport
 from plumbrail.jobs.stake_output import StakeReport
 from plumbrail.jobs.true_output import GateRecord, TrueReport
+from plumbrail.jobs.wire_output import WireExplainReport, WireReport
+from plumbrail.jobs.yield_output import YieldExplainReport, YieldReport
 
 REPORTS = (
-    CheckReport, ExplainReport, CutReport, StakeReport, TrueReport, GateRecord, DemoReport,
+    CheckReport, ExplainReport, CutReport, StakeReport, TrueReport, GateRecord,
+    YieldReport, YieldExplainReport, WireReport, WireExplainReport, DemoReport,
     NewReport, ProblemReport,
 )  # fmt: skip
 

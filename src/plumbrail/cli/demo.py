@@ -13,6 +13,7 @@ from rich.console import Console
 from plumbrail.check import worst
 from plumbrail.cli.check import FAMILIES, exit_code, show_checks, show_failures, verdict
 from plumbrail.cli.cut import missing, show_cutting
+from plumbrail.cli.energy import headline, show_yield
 from plumbrail.cli.show import (
     console,
     path_text,
@@ -24,6 +25,8 @@ from plumbrail.cli.show import (
 )
 from plumbrail.cli.stake import show_stakes
 from plumbrail.cli.true import show_truing
+from plumbrail.cli.wire import headlines, show_wiring, task_of
+from plumbrail.cli.wire import verdict as wire_verdict
 from plumbrail.jobs.cut_output import cut_report
 from plumbrail.jobs.demo import (
     MainJob,
@@ -37,6 +40,8 @@ from plumbrail.jobs.demo_output import DemoReport
 from plumbrail.jobs.output import CAUTION, check_report
 from plumbrail.jobs.stake_output import stake_report
 from plumbrail.jobs.true_output import true_report
+from plumbrail.jobs.wire_output import wire_report
+from plumbrail.jobs.yield_output import yield_report
 from plumbrail.units import show
 
 _FIRST = 3
@@ -46,7 +51,7 @@ _FIRST = 3
 def run(given: argparse.Namespace) -> int:
     """Do the main job on a demo plan and say what came of it."""
     path, books = copy_demo(given.plan, given.out), copy_notebooks(given.plan, given.out)
-    with working("Checking, cutting, staking, truing"), solver_hushed():
+    with working("Checking, cutting, staking, truing, the year, wires"), solver_hushed():
         job = main_job(path, books)
     written = [path, *books, *write_papers(job, given.out, _tables(job))]
     if given.json:
@@ -54,6 +59,8 @@ def run(given: argparse.Namespace) -> int:
             check=check_report(job.design), stake=stake_report(job.staking),
             cut=cut_report(job.design.analysis, job.cutting, job.shop),
             truing=[true_report(t) for t in job.truing],
+            energy=None if job.energy is None else yield_report(job.energy, False),
+            wiring=None if job.wires is None else wire_report(job.wires),
             written=[path_text(p) for p in written],
         ))  # fmt: skip
     else:
@@ -67,11 +74,22 @@ def _tables(job: MainJob) -> dict[str, Callable[[], str]]:
         f"{truing_name(t)}.txt": _text(partial(show_truing, made=t, everything=True))
         for t in job.truing
     }
-    return truing | {
-        "checks.txt": _text(lambda out: show_checks(out, made, everything=True)),
-        "cut-list.txt": _text(lambda out: show_cutting(out, made.analysis, job.cutting, job.shop)),
-        "setting-out.txt": _text(lambda out: show_stakes(out, job.staking)),
-    }
+    electric: dict[str, Callable[[], str]] = {}
+    if (energy := job.energy) is not None:
+        electric["yield.txt"] = _text(lambda out: show_yield(out, energy, everything=True))
+    if (wires := job.wires) is not None:
+        electric["wiring.txt"] = _text(lambda out: show_wiring(out, wires, everything=True))
+    return (
+        truing
+        | electric
+        | {
+            "checks.txt": _text(lambda out: show_checks(out, made, everything=True)),
+            "cut-list.txt": _text(
+                lambda out: show_cutting(out, made.analysis, job.cutting, job.shop)
+            ),
+            "setting-out.txt": _text(lambda out: show_stakes(out, job.staking)),
+        }
+    )
 
 
 def _text(show_on: Callable[[Console], None]) -> Callable[[], str]:
@@ -106,6 +124,7 @@ def _tell(out: Console, job: MainJob, path: Path, written: list[Path]) -> None:
     out.print(f"To stake: {len(job.staking.stakes.ids)} holes from two pins {base} apart.\n",
               markup=False)  # fmt: skip
     _tell_truing(out, job)
+    _tell_electric(out, job)
     print_written(out, written)
     _tell_next(out, job, path)
     out.print(CAUTION)
@@ -125,6 +144,18 @@ def _tell_truing(out: Console, job: MainJob) -> None:
     if not job.truing:
         out.print("To true: no readings come with this demo plan.")
     out.print()
+
+
+def _tell_electric(out: Console, job: MainJob) -> None:
+    if (energy := job.energy) is not None:
+        for line in headline(energy):
+            out.print(line, markup=False)
+    if (wires := job.wires) is not None:
+        out.print(wire_verdict(wires), markup=False)
+        for line in headlines(task_of(wires)):
+            out.print(f"  {line}", markup=False)
+    if job.energy is not None or job.wires is not None:
+        out.print()
 
 
 def _tell_families(out: Console, job: MainJob) -> None:

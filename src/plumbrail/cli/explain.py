@@ -27,12 +27,12 @@ def show_explanation(design: Design, id: str, as_json: bool) -> None:
         out.print(f"\nLoad {story.case}, factor {story.factor:g}: {story.words}", style="bold",
                   markup=False)  # fmt: skip
         if story.record is not None:
-            _steps(out, story.record, design.plan.job.units)
+            show_steps(out, story.record, design.plan.job.units)
     if found.loads:
         out.print("\nFrame analysis: forces in balance within "
                   f"{balance(found.residual)} of the load.", style="bold")  # fmt: skip
     out.print("\nThe check", style="bold")
-    _steps(out, found.record, design.plan.job.units)
+    show_steps(out, found.record, design.plan.job.units)
     out.print(f"\n{CAUTION}")
 
 
@@ -52,7 +52,8 @@ def _heading(out: Console, design: Design, found: Explanation) -> None:
                   markup=False)  # fmt: skip
 
 
-def _steps(out: Console, record: Record, system: str) -> None:
+def show_steps(out: Console, record: Record, system: str) -> None:
+    """The steps of a record with their numbers."""
     place = {step.number: i + 1 for i, step in enumerate(record.steps)}
     for step in record.steps:
         out.print(f"{place[step.number]:>4}  {step.provision.symbol} = {_value(step, system)}",

@@ -21,6 +21,7 @@ examples:
   plumbrail check my-array.toml --explain F3.bending
                                          every step behind one number
   plumbrail cut my-array.toml            what to buy and where to saw
+  plumbrail yield my-array.toml          what it gives, month by month
   plumbrail wire my-array.toml --out drawings
                                          strings, wires, fuses, with drawings
   plumbrail stake my-array.toml --out drawings
@@ -29,19 +30,21 @@ examples:
   plumbrail true my-array.toml readings.csv
                                          what to move, and whether you may pour
 
-exit codes: 0 all checks pass (true: ready to pour); 1 something fails, is not checked or is not
-ready; 2 the plan is invalid, or a file cannot be read or written.
+exit codes: 0 all checks pass (true: ready to pour; yield: all worked out, load met); 1 something
+fails, is not checked or is not ready; 2 the plan is invalid, or a file cannot be read or written.
 An aid to a competent person, never an approval: local codes and licensed practice decide.
 """
 _PLAN = "the plan file (TOML)"
+_MODULES = {"yield": "energy"}
+"""Modules that cannot be called like their command: yield is a word of the language."""
 
 
 def parser() -> argparse.ArgumentParser:
     """The whole command line."""
     top = argparse.ArgumentParser(
         prog="plumbrail", epilog=_EPILOG, formatter_class=argparse.RawDescriptionHelpFormatter,
-        description="Design, buy, cut and set out a pipe-frame ground-mounted solar array from "
-        "one plan file.",
+        description="Design, buy, cut, set out, true and wire a pipe-frame ground-mounted solar "
+        "array from one plan file.",
     )  # fmt: skip
     top.add_argument("--version", action="version", version=f"plumbrail {__version__}")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
@@ -52,6 +55,7 @@ def parser() -> argparse.ArgumentParser:
     _wire(commands)
     _stake(commands)
     _true(commands)
+    _yield(commands)
     return top
 
 
@@ -136,6 +140,17 @@ def _true(commands: _Commands[argparse.ArgumentParser]) -> None:
     c.add_argument("--as-built", metavar="FILE", help=stand)
 
 
+def _yield(commands: _Commands[argparse.ArgumentParser]) -> None:
+    c = _add(commands, "yield", "What the array yields, what shade and losses take, the battery.",
+             "plumbrail yield barn.toml --out drawings")  # fmt: skip
+    c.add_argument("plan", help=_PLAN)
+    c.add_argument("--all", action="store_true", help="every module; with --json every hour too")
+    c.add_argument("--hours", metavar="FILE", help="write every hour to this file (CSV)")
+    what = "steps behind a number: module, light, light.12-21.10, cell-temperature, wiring"
+    c.add_argument("--explain", metavar="ID", help=what)
+    c.add_argument("--out", metavar="FOLDER", help="write the drawings (SVG) to this folder")
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command; returns the exit code and never ends in a traceback for bad input."""
     given = _given(arguments)
@@ -152,7 +167,9 @@ def _run(given: argparse.Namespace) -> int:
     from plumbrail.errors import PlanError, PlumbrailError
 
     try:
-        code = int(import_module(f"plumbrail.cli.{given.command}").run(given))
+        code = int(
+            import_module(f"plumbrail.cli.{_MODULES.get(given.command, given.command)}").run(given)
+        )
         _flush()
         return code
     except PlanError as error:

@@ -10,7 +10,7 @@ from rich.text import Text
 
 from plumbrail.check import Check, Status, worst
 from plumbrail.checks.remedies import remedy
-from plumbrail.cli.explain import _steps as show_steps
+from plumbrail.cli.explain import show_steps
 from plumbrail.cli.show import (
     Column,
     console,
@@ -21,11 +21,13 @@ from plumbrail.cli.show import (
     share_used,
     split,
     used,
+    working,
 )
 from plumbrail.jobs.drawing import job_info, write_sheets
 from plumbrail.jobs.output import CAUTION
 from plumbrail.jobs.wire_output import wire_explain_report, wire_report
 from plumbrail.jobs.wiring import WireJob, explain_wire, wire_papers, wiring
+from plumbrail.jobs.yielding import module_shade
 from plumbrail.papers import wire_tables as tables
 from plumbrail.papers.tables import Table
 from plumbrail.papers.wire_facts import (
@@ -53,7 +55,10 @@ MOST_USED = 8
 
 def run(given: argparse.Namespace) -> int:
     """Wire a plan, or explain one of its checks; 0 when every check was made and passes, else 1."""
-    made = wiring(load_plan(given.plan))
+    loaded = load_plan(given.plan)
+    shaded = loaded.plan.site.shade is not None and loaded.plan.wiring is not None
+    with working("Shade of the modules, strings, wires"):
+        made = wiring(loaded, module_shade(loaded) if shaded else None)
     if given.explain is not None:
         show_explanation(made, given.explain, given.json)
         return exit_code(made)
@@ -74,7 +79,7 @@ def exit_code(made: WireJob) -> int:
 
 def show_wiring(out: Console, made: WireJob, everything: bool) -> None:
     """Verdict and the numbers asked for first, then everything that is bought, cut and checked."""
-    task = Task(made.plan, made.model, made.wired, job_info(made.run, made.plan))
+    task = task_of(made)
     out.print(verdict(made), style="bold", markup=False)
     for line in headlines(task):
         out.print(f"  {line}", markup=False)
@@ -87,6 +92,11 @@ def show_wiring(out: Console, made: WireJob, everything: bool) -> None:
     _placards(out, made)
     _print(out, tables.buying(task))
     _footing(out, made, everything)
+
+
+def task_of(made: WireJob) -> Task:
+    """What the tables and papers are made from."""
+    return Task(made.plan, made.model, made.wired, job_info(made.run, made.plan))
 
 
 def verdict(made: WireJob) -> str:

@@ -39,7 +39,7 @@ def straight_light_passed(c: Array, a_r: Array) -> Array:
     " + c_2*(sin(beta) + (pi - beta - sin(beta))/(1 + cos(beta)))**2)/a_r)", C,
     constants={"c_1": (4.0 / (3.0 * np.pi), "-")},
     ranges={"beta": (0.0, 1.5), "a_r": (0.1, 0.3), "c_2": (-0.1, 0.0)},
-    beta="-", a_r="-", c_2="-",
+    beta="rad", a_r="-", c_2="-",
 )  # fmt: skip
 def sky_light_passed(beta: Array, a_r: Array, c_2: Array) -> Array:
     """Share of the sky's light that passes the glass at the tilt beta [rad]."""
@@ -53,7 +53,7 @@ def sky_light_passed(beta: Array, a_r: Array, c_2: Array) -> Array:
     " + c_2*(sin(beta) + (beta - sin(beta))/(1 - cos(beta)))**2)/a_r)", C,
     constants={"c_1": (4.0 / (3.0 * np.pi), "-")},
     ranges={"beta": (0.1, 1.5), "a_r": (0.1, 0.3), "c_2": (-0.1, 0.0)},
-    beta="-", a_r="-", c_2="-",
+    beta="rad", a_r="-", c_2="-",
 )  # fmt: skip
 def ground_light_passed(beta: Array, a_r: Array, c_2: Array) -> Array:
     """Share of the ground's light that passes the glass at the tilt beta [rad], beta > 0."""

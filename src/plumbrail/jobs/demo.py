@@ -16,14 +16,16 @@ from plumbrail.jobs.finding import direction_of
 from plumbrail.jobs.located import located
 from plumbrail.jobs.staking import Staking
 from plumbrail.jobs.truing import Truing, truing, truing_sheets
+from plumbrail.jobs.wiring import WireJob, wire_papers, wiring
+from plumbrail.jobs.yielding import YieldJob, yield_drawings, yielding
 from plumbrail.plan.demos import demo_notebooks, demo_text
-from plumbrail.plan.reader import load_plan
+from plumbrail.plan.reader import LoadedPlan, load_plan
 from plumbrail.setout.stakes import stake
 
 
 @dataclass(frozen=True)
 class MainJob:
-    """Check, cut, stake and true of one plan."""
+    """Check, cut, stake, true, yield and wiring of one plan."""
 
     design: Design
     cutting: Cutting
@@ -31,6 +33,10 @@ class MainJob:
     staking: Staking
     truing: tuple[Truing, ...]
     """One for each notebook, in order."""
+    energy: YieldJob | None
+    """None where the plan says nothing of weather."""
+    wires: WireJob | None
+    """None where the plan says nothing of wires."""
 
 
 def main_job(path: str | Path, notebooks: Sequence[Path] = ()) -> MainJob:
@@ -45,8 +51,15 @@ def main_job(path: str | Path, notebooks: Sequence[Path] = ()) -> MainJob:
     return MainJob(
         made, cuts, shopping(made.plan, analysis.planned, cuts),
         Staking(analysis.run, made.plan, analysis.planned, stakes, found),
-        tuple(truing(loaded, notebook) for notebook in notebooks),
+        tuple(truing(loaded, notebook) for notebook in notebooks), *_electric(loaded),
     )  # fmt: skip
+
+
+def _electric(loaded: LoadedPlan) -> tuple[YieldJob | None, WireJob | None]:
+    """Yield and wiring, as far as the plan has the sections for them."""
+    energy = None if loaded.plan.energy is None else yielding(loaded)
+    shade = None if energy is None else energy.facts.shade.module
+    return energy, None if loaded.plan.wiring is None else wiring(loaded, shade)
 
 
 def copy_demo(name: str, folder: str) -> Path:
@@ -86,6 +99,8 @@ def write_papers(job: MainJob, folder: str, tables: dict[str, Callable[[], str]]
         *stake_sheets(job.staking), *frame_sheets(made),
         *cut_sheets(made.run, made.plan, job.cutting),
         *(truing_sheets(t, truing_name(t)) for t in job.truing),
+        *([] if job.energy is None else yield_drawings(job.energy)),
+        *([] if job.wires is None else wire_papers(job.wires)),
     ]  # fmt: skip
     written = write_sheets(drawn, folder)
     for name, text in tables.items():

@@ -10,6 +10,8 @@ from plumbrail.jobs.cut_output import CutReport
 from plumbrail.jobs.output import CheckReport, Out
 from plumbrail.jobs.stake_output import StakeReport
 from plumbrail.jobs.true_output import TrueReport
+from plumbrail.jobs.wire_output import WireReport
+from plumbrail.jobs.yield_output import YieldReport
 
 
 class DemoReport(Out):
@@ -21,4 +23,6 @@ class DemoReport(Out):
     cut: CutReport
     stake: StakeReport
     truing: list[TrueReport] = Field(description="One for each notebook of the demo, in order.")
+    energy: YieldReport | None = Field(description="Null where the plan has no such section.")
+    wiring: WireReport | None = Field(description="Null where the plan has no such section.")
     written: list[str] = Field(description="Files written.")

@@ -34,7 +34,8 @@ class Table:
     def widths(self) -> tuple[float, ...]:
         """Width of each column [mm]."""
         return tuple(
-            max(widest([row[i] for row in self.rows]), widest(head.split("\n"))) + 2 * _PAD
+            max(widest([row[i] for row in self.rows], bold=i == 0), widest(head.split("\n")))
+            + 2 * _PAD
             for i, head in enumerate(self.headings)
         )
 
