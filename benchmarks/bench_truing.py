@@ -50,7 +50,7 @@ POWER = 3.2905 + 2.3263
 """A blunder this many times sd / sqrt(r) is found with 99 % power at the test's 0.1 % level."""
 SPEED_FRAMES = 9
 ROUNDS = 2
-STEPS = 14
+STEPS = 25
 """A crew that is sent back to look again more often than this gives up."""
 
 

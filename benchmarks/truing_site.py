@@ -31,7 +31,7 @@ INSTRUMENT = {Kind.ROD: "laser", Kind.PLUMB: "level", Kind.TILT: "angle gauge",
 DISAGREES = 4.0
 """Standard deviations from which a second reading contradicts the first."""
 WEARY = 3
-"""A point whose readings are named this often is read anew altogether."""
+"""A point whose readings are named this often in a row is read anew altogether."""
 AXES = {"along": 0, "across": 1, "up": 2}
 
 
@@ -89,7 +89,7 @@ class Crew:
     again: dict[int, int] = field(default_factory=dict)
     """Lines of readings that were taken once more, and of these."""
     trouble: Counter[str] = field(default_factory=Counter)
-    """How often readings at a point were named."""
+    """How many times in a row readings at a point were named."""
 
     def begin(self, back: Hold) -> None:
         """The back row is held; its collars slide an inch."""
@@ -171,10 +171,11 @@ class Crew:
         where it stays doubtful beside a new one that is not.
 
         Rods are read from the set-up they belong to, as long as it stands. Where a point is named
-        for the third time, all that was read at it is struck out and read anew.
+        for the third time in a row, all that was read at it is struck out and read anew.
         """
         named = [r for r in self.readings if r.line in lines]
-        self.trouble.update({p for r in named for p in (r.start, r.end, r.at) if p})
+        here = {p for r in named for p in (r.start, r.end, r.at) if p}
+        self.trouble = Counter({p: self.trouble[p] + 1 for p in here})
         if worn := {p for p, times in self.trouble.items() if times >= WEARY}:
             self._anew(worn)
         for old in [r for r in self.readings if r.line in lines]:

@@ -15,6 +15,8 @@ from docs import json_page, make_plan_reference, validation_page
 from plumbrail.jobs.demo import copy_demo, copy_notebooks, main_job
 from plumbrail.jobs.drawing import cut_sheets, frame_sheets, stake_sheets
 from plumbrail.jobs.truing import field_papers, truing_sheets
+from plumbrail.jobs.wiring import wire_papers
+from plumbrail.jobs.yielding import yield_drawings
 from plumbrail.papers.svg import svg
 from plumbrail.plan.reader import load_plan
 
@@ -57,11 +59,14 @@ def pictures() -> dict[Path, str]:
     drawn = [
         *stake_sheets(job.staking), *frame_sheets(made),
         *cut_sheets(made.run, made.plan, job.cutting), truing_sheets(job.truing[0]),
+        *([] if job.energy is None else yield_drawings(job.energy)),
+        *([] if job.wires is None else wire_papers(job.wires)),
     ]  # fmt: skip
     first = {d.name: d.sheets[0] for d in drawn}
     beams = next(name for name in first if name.startswith("cut-nps-3"))
     shown = {"section": "section", "setting-out": "setting-out", "cut-sheet": beams,
-             "truing": "truing"}  # fmt: skip
+             "truing": "truing", "shade": "shade", "angle-map": "angle-map",
+             "wiring-map": "wiring-map"}  # fmt: skip
     images = {name: svg(first[d]) for name, d in shown.items()} | {"field-sheet": field}
     return {HERE / "images" / f"{name}.svg": text for name, text in images.items()}
 
