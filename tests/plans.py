@@ -28,7 +28,7 @@ G = 9.80665
 
 def plan_text(changes: Mapping[str, Any], drop: Iterable[str], base: str) -> str:
     """Text of a demo with fields set and dropped by their dotted place."""
-    document = tomlkit.parse(demo_text(base))
+    document = _frame_only(tomlkit.parse(demo_text(base)))
     for place in drop:
         *path, last = place.split(".")
         holder: Any = document
@@ -42,6 +42,18 @@ def plan_text(changes: Mapping[str, Any], drop: Iterable[str], base: str) -> str
             holder = holder.setdefault(step, tomlkit.table())
         holder[last] = value
     return tomlkit.dumps(document)
+
+
+def _frame_only(document: tomlkit.TOMLDocument) -> tomlkit.TOMLDocument:
+    """Without shade, weather and wires: what a test needs of them it states itself."""
+    for place in ("energy", "wiring", "site.shade", "module.cells", "module.noct",
+                  "module.max_system_voltage"):  # fmt: skip
+        *path, last = place.split(".")
+        holder: Any = document
+        for step in path:
+            holder = holder.get(step, {})
+        holder.pop(last, None)
+    return document
 
 
 def plan_with(

@@ -214,11 +214,9 @@ def _reflection(asked: _Asked) -> tuple[str, ...]:
     c = sky.incidence_cosine(h, Z, beta, gamma)
     if f.light.cosine[k] > 0:
         cells.straight_light_passed(c, a_r)
-    # these formulas add the angle to sines: there it is a plain number
-    number = given("the tilt as a number", "beta [-]", f.model.plane.tilt, D, "arc over radius")
-    cells.sky_light_passed(number, a_r, c_2)
+    cells.sky_light_passed(beta, a_r, c_2)
     if f.model.plane.tilt > 1e-6:
-        cells.ground_light_passed(number, a_r, c_2)
+        cells.ground_light_passed(beta, a_r, c_2)
     return ("Shares of the light that pass the glass, against light that comes head-on.",)
 
 

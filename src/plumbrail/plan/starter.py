@@ -48,7 +48,19 @@ def _key(key: Key, live: bool) -> str:
     stated = live and (key.required or key.in_starter)
     left_out = "" if key.required or key.in_starter else _left_out(key)
     comment = _wrap(f"{key.description}{left_out}")
-    return f"{comment}\n{'' if stated else '#'}{key.example_line}\n"
+    return f"{comment}\n{written(key.example_line, '' if stated else '#')}\n"
+
+
+def written(line: str, mark: str) -> str:
+    """A key with its value behind a mark; a list too long for a line over several lines."""
+    if len(line) <= _WIDTH or not line.endswith("]"):
+        return mark + line
+    head, _, values = line.partition("[")
+    inner = textwrap.wrap(
+        _glued(values[:-1]) + ",", _WIDTH - 8, break_long_words=False, break_on_hyphens=False
+    )
+    rows = [f"{head}[", *(f"    {row}".replace(_GLUE, " ") for row in inner), "]"]
+    return "\n".join(mark + row for row in rows)
 
 
 def _left_out(key: Key) -> str:
@@ -56,9 +68,13 @@ def _left_out(key: Key) -> str:
 
 
 def _wrap(text: str) -> str:
-    glued = re.sub(r'"[^"]*"|\[[^\]]*\]', lambda quoted: quoted[0].replace(" ", _GLUE), text)
     filled = textwrap.fill(
-        " ".join(glued.split()), _WIDTH, initial_indent="# ", subsequent_indent="# ",
+        " ".join(_glued(text).split()), _WIDTH, initial_indent="# ", subsequent_indent="# ",
         break_long_words=False, break_on_hyphens=False,
     )  # fmt: skip
     return filled.replace(_GLUE, " ")
+
+
+def _glued(text: str) -> str:
+    """Without a place to break inside quotes and brackets."""
+    return re.sub(r'"[^"]*"|\[[^\]]*\]', lambda quoted: quoted[0].replace(" ", _GLUE), text)

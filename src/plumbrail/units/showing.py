@@ -39,6 +39,9 @@ current | A | A
 power | W<1000 kW<1000 MW | W<1000 kW<1000 MW
 energy | Wh<1000 kWh | Wh<1000 kWh
 charge | Ah | Ah
+irradiation | kWh/m2 | kWh/m2
+irradiance | W/m2 | W/m2
+line_resistance | ohm/kft | ohm/km
 resistance | mohm<100 ohm<1000 kohm<1000 Mohm | mohm<100 ohm<1000 kohm<1000 Mohm
 temperature_coefficient | %/K | %/K
 ratio | % | %
