@@ -14,7 +14,8 @@ on paper only             a little for rounding, then none                      
 ========================  =====================================================  ==============
 
 s_m is the error of setting a move. The first line that some amounts can keep is taken. *Room kept*
-is what the amounts rounded to the tape must still leave.
+is what the amounts rounded to the tape must still leave. Between the first and the second line each
+value is asked for as much of the first line's room as all can have together (``shares``).
 
 A value that reads *inside* today never asks for more room than it has: at rest it stays feasible,
 so that what is good does not force a move; but it may not come nearer to its limit than the planned

@@ -24,6 +24,7 @@ from plumbrail.truing.order import ordered, readings_again
 from plumbrail.truing.parts import Built, Mending, Move, Outcome, Positions, Verdict
 from plumbrail.truing.planning import Draft, Rows, draft, possible
 from plumbrail.truing.roomier import roomier
+from plumbrail.truing.shares import shared_out
 from plumbrail.truing.steps import STEP, Limits, in_steps
 from plumbrail.truing.stuck import stuck_rows
 from plumbrail.truing.words import move_words
@@ -135,9 +136,15 @@ class _Search:
         return Rows(limits.A, limits.low, limits.high, limits.least, limits.most, axis, ease)
 
     def ladder(self, use: Mask, first: int = 0) -> Iterator[tuple[Rung, Limits]]:
-        """Lines of the ladder whose limits leave something between them, most room first."""
-        for rung in self.rungs(use)[first:]:
+        """Lines of the ladder whose limits leave something between them, most room first.
+
+        Between the first and the second: each value as much of the first's room as it can have.
+        """
+        lines = self.rungs(use)
+        for k, rung in enumerate(lines[first:], first):
             limits = self.limits(rung, use)
+            if k == 1 and (eased := shared_out(self.limits(lines[0], use), limits)) is not None:
+                yield rung, eased
             if (limits.low <= limits.high).all():
                 yield rung, limits
 
