@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from plumbrail.check import Status
@@ -27,10 +27,16 @@ def longest(found: Wired) -> int:
 
 
 @few
-@given(st.integers(-60, 5), st.integers(1, 20), st.sampled_from(("coefficient", "larger")))
-def test_a_colder_record_never_allows_more_modules(low: int, more: int, method: str) -> None:
+@example(-40, 1, "larger", 600)  # where the table of factors ends
+@given(st.integers(-60, 5), st.integers(1, 20), st.sampled_from(("coefficient", "larger")),
+       st.sampled_from((250, 450, 600)))  # fmt: skip
+def test_a_colder_record_never_allows_more_modules(
+    low: int, more: int, method: str, most: int
+) -> None:
     def at(degrees: int) -> Wired:
-        return wire({"basis.extreme_low": f"{degrees} degC", "basis.cold_voltage": method})
+        return wire({"basis.extreme_low": f"{degrees} degC", "basis.cold_voltage": method,
+                     "equipment.max_voltage": f"{most} V",
+                     "equipment.working": ["60 V", f"{0.9 * most:g} V"]})  # fmt: skip
 
     warm, cold = at(low), at(low - more)
     assert longest(cold) <= longest(warm)

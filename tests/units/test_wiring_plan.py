@@ -46,7 +46,10 @@ def test_both_cold_voltages_are_shown_and_the_larger_counts() -> None:
 def test_below_the_table_the_coefficient_counts_or_the_plan_is_asked() -> None:
     volts = wire({"basis.extreme_low": "-45 degC"}).volts
     assert volts.cold_by_table is None
-    assert volts.cold == pytest.approx(38.9 * (1 + 0.0025 * 70))
+    assert volts.cold_by_coefficient == pytest.approx(38.9 * (1 + 0.0025 * 70))
+    assert volts.cold == pytest.approx(38.9 * 1.25)  # the table's last factor, which is more
+    own = wire({"basis.extreme_low": "-45 degC", "basis.cold_voltage": "coefficient"}).volts
+    assert own.cold == pytest.approx(38.9 * (1 + 0.0025 * 70))
     with pytest.raises(PlanError, match=r"cold_voltage"):
         wire({"basis.extreme_low": "-45 degC", "basis.cold_voltage": "table"})
 
@@ -139,6 +142,9 @@ def test_three_in_parallel_need_the_fuse_that_the_module_just_allows() -> None:
     """35 A back; 1.5625 x 14 A = 21.875 A, next size 25 A, which is the module's largest."""
     assert plain().circuits[0].device == "25 A fuse"
     assert check(plain(), "S1.fuse").ratio == pytest.approx(1.0)
+    said = check(plain(), "S1.fuse").note
+    assert "35.0 A can be driven back" in said
+    assert "21.9 A at least" in said
     (fuses,) = [i for i in plain().buying if "fuse" in i.what]
     assert fuses.amount == 3
 
@@ -165,6 +171,7 @@ def test_what_the_maker_has_not_said_is_not_checked() -> None:
     )
     for id in (
         "S1.backfeed",
+        "S1.fed-back",
         "run.fed-back",
         "rules.arc-fault",
         "rules.ground-fault",
@@ -177,6 +184,37 @@ def test_what_the_maker_has_not_said_is_not_checked() -> None:
         assert check(found, id).status is Status.NOT_CHECKED, id
         assert check(found, id).note, id
     assert found.circuits[0].device.startswith("not checked")
+    assert "needs no string fuses" not in found.why
+
+
+def test_a_breaker_that_the_runs_wires_do_not_take_is_told() -> None:
+    """One string: 1.5625 x 14 A asks for 25 A; 12 AWG takes 20 A, 240.4(D), 10 AWG 30 A."""
+    one = {"per_string": 6, "equipment.inputs": 4, "run.length": "60 ft"}
+    thin, thick = (wire({**one, "conductors.run_size": size}) for size in ("12 AWG", "8 AWG"))
+    words = "would have to be 25 A at least, and 12 AWG takes 20 A at most"
+    assert any(words in note for note in thin.notes)
+    assert not any("takes" in note and "at most" in note for note in thick.notes)
+
+
+def test_the_array_gets_the_largest_grounding_conductor_of_its_circuits() -> None:
+    """690.45: 25 A assumed, 10 AWG; with the run it need not pass 12 AWG, 250.122(A)."""
+    found = wire({"per_string": 6, "equipment.inputs": 4, "conductors.run_size": "12 AWG"})
+    assert [c.grounding for c in found.circuits] == ["10 AWG", "12 AWG"]
+    item = next(i for i in found.buying if i.what.startswith("array grounding"))
+    assert item.what.endswith("10 AWG")
+    assert "6 AWG at least, or in conduit" in item.note
+
+
+def test_the_covering_that_the_fill_leaves_out_is_told() -> None:
+    rhw = wire({"conductors.run_type": "RHW-2"})
+    assert any("without an outer covering" in note for note in rhw.notes)
+    assert not any("outer covering" in note for note in plain().notes)
+
+
+def test_pvc_above_its_temperature_is_told() -> None:
+    hot = wire({}, elsewhere={"site.hottest": "51 degC"})
+    assert any("PVC conduit is made for places up to 50 degC" in note for note in hot.notes)
+    assert not any("50 degC" in note for note in plain().notes)
 
 
 def test_backfeed_from_the_equipment_counts() -> None:

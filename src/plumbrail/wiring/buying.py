@@ -33,6 +33,8 @@ class Bill:
     """Grounding conductors along the run, without slack [m]."""
     expansion: bool
     """A fitting that takes up the conduit's growth is needed."""
+    array_ground: str
+    """Grounding conductor of the array: the largest that any of its circuits asks for."""
 
 
 def buying_list(bill: Bill) -> tuple[Item, ...]:
@@ -81,7 +83,8 @@ def _protection(bill: Bill) -> list[Item]:
     if "fuse" in bill.string.device and "no compliant" not in bill.string.device:
         poles = 2 if wiring.basis.code == "IEC" else 1
         items.append(_pieces(f"{bill.string.device} for photovoltaic strings, with holder",
-                             poles * count, f"{poles} for each string"))  # fmt: skip
+                             poles * count, f"{poles} for each string, rated for the largest "
+                             "voltage on the placard"))  # fmt: skip
     if bill.run.device.endswith("device"):
         items.append(_pieces(f"{bill.run.device} for direct current", bill.run.count,
                              "at the equipment's end of each run circuit"))  # fmt: skip
@@ -121,8 +124,9 @@ def _bonding(bill: Bill) -> list[Item]:
     rails = len(bill.model.rails.ids)
     boxes = section_of(bill.plan).combiners.count
     return [
-        _metres(bill, f"array grounding conductor, {bill.run.grounding}",
-                _sum(bill.paths, "ground"), "bare or green, along the beam"),
+        _metres(bill, f"array grounding conductor, {bill.array_ground}",
+                _sum(bill.paths, "ground"), "bare or green, along the beam; where it can be "
+                "damaged 6 AWG at least, or in conduit"),
         _pieces("grounding lug", rails + boxes, "one on each rail and box; fewer where a listed "
                 "mounting system bonds them by itself"),
         _pieces("bonding jumper", 2, "one from the grounding conductor to each beam; one more "

@@ -134,13 +134,17 @@ def _fuse(plan: Plan, layout: Layout) -> list[Check]:
     if code == "IEC":
         return [_iec_fuse(plan, layout, limit)]
 
+    least = current.required_device(circuits.largest(plan, 1))
+
     def needed() -> Array:
-        least = current.required_device(circuits.largest(plan, 1))
         return current_ratio(devices.fuse_rating(least, code), most())
 
+    note = (f"required: {float(_back_current(plan, layout)):.1f} A can be driven back into a "
+            f"string; a fuse is rated for {float(least):.1f} A at least (1.5625 times module.isc), "
+            "next standard size up; over 1 there is no compliant fuse: fewer strings in parallel, "
+            "or another module")  # fmt: skip
     return [case("S1.fuse", STRING, title, needed, "current_ratio", "NFPA 70 690.9(A), 690.9(B)",
-                 "required; over 1 there is no compliant fuse: fewer strings in parallel, or "
-                 "another module")]  # fmt: skip
+                 note)]  # fmt: skip
 
 
 def _iec_fuse(plan: Plan, layout: Layout, limit: float) -> Check:
@@ -154,12 +158,14 @@ def _iec_fuse(plan: Plan, layout: Layout, limit: float) -> Check:
 
 
 def _back(plan: Plan, layout: Layout, line: Line) -> list[Check]:
-    """A string's wires, where no fuse guards them, against what the others feed into them."""
+    """A string's wires, where no fuse guards them, against what is fed into them."""
     id, title = "S1.fed-back", "current from other strings"
     if section_of(plan).basis.code == "IEC":
         return [missing(id, STRING, title, "capacity is not checked for IEC")]
     if line.device is not None or not line.wire.size:
         return []
+    if line.back is None:
+        return [missing(id, STRING, title, "give wiring.equipment.backfeed: ask its maker")]
     return [case(id, STRING, title, lambda: current_ratio(_back_current(plan, layout),
                                                           sizing.usable(line.wire)),
                  "current_ratio", "NFPA 70 690.9(A)(1)")]  # fmt: skip

@@ -151,13 +151,13 @@ def clipped(demands: Demands, g: Grouping) -> float:
 
 
 def fuses_needed(demands: Demands, g: Grouping) -> bool | None:
-    """Whether parallel strings need fuses; None where the module's rating is not known."""
-    limit = demands.sheet.max_series_fuse
+    """Whether strings need fuses; None where the module's rating or what is fed back is unknown."""
+    limit, fed = demands.sheet.max_series_fuse, demands.wiring.equipment.backfeed
     if limit is None:
         return None
     factor = 1.0 if demands.wiring.basis.code == "IEC" else BRIGHT
-    back = (g.per_input[0] - 1) * factor * demands.sheet.isc
-    return back + (demands.wiring.equipment.backfeed or 0.0) > limit
+    needed = (g.per_input[0] - 1) * factor * demands.sheet.isc + (fed or 0.0) > limit
+    return None if fed is None and not needed else needed
 
 
 def merits_of(demands: Demands, g: Grouping) -> tuple[str, ...]:
@@ -202,7 +202,8 @@ def rank_of(demands: Demands, g: Grouping) -> float:
     """
     lost = 1.0 - (1.0 - g.left_over / demands.count) * (1.0 - clipped(demands, g))
     edge = g.hot < MARGIN * demands.wiring.equipment.working[0]
-    fuses = fuses_needed(demands, g) is not False and g.per_input[0] > 1
+    known = demands.sheet.max_series_fuse is not None
+    fuses = (fuses_needed(demands, g) or not known) and g.per_input[0] > 1
     boxes = g.strings % demands.wiring.combiners.count != 0
     return float(1000.0 * lost + 60.0 * edge + 20.0 * fuses + 5.0 * g.per_input[0]
                  + 2.0 * (len(set(g.per_input)) > 1) + 2.0 * boxes + 0.01 * g.strings)  # fmt: skip

@@ -6,10 +6,12 @@ import numpy as np
 
 from plumbrail.bases.iec.strings import NOT_COVERED
 from plumbrail.bases.us.nec import applicability as nec
-from plumbrail.bases.us.nec import grounding, placards, raceway
+from plumbrail.bases.us.nec import devices, grounding, placards, raceway
+from plumbrail.bases.us.nec.current import required_device
 from plumbrail.check import Check, Status
 from plumbrail.plan.models import Plan
 from plumbrail.units import show
+from plumbrail.wiring.circuits import Line, largest
 from plumbrail.wiring.conduits import Filled, growth, needs_expansion
 from plumbrail.wiring.parts import Grouping, Placard
 from plumbrail.wiring.sheet import section_of, sheet_of
@@ -17,6 +19,8 @@ from plumbrail.wiring.string_checks import missing
 from plumbrail.wiring.volts import table_known
 
 INCH = 0.0254
+PVC_UP_TO = 323.15
+"""50 degC [K]: hottest surroundings of PVC conduit, 352.12(D)."""
 PULL_BOX_FROM = ("4 AWG", "3 AWG", "2 AWG", "1 AWG", "1/0 AWG", "2/0 AWG", "3/0 AWG", "4/0 AWG",
                  "250 kcmil", "300 kcmil", "350 kcmil", "400 kcmil", "500 kcmil")  # fmt: skip
 TOPICS = {
@@ -26,12 +30,12 @@ TOPICS = {
 }  # fmt: skip
 
 
-def situation(plan: Plan, cold: float, largest: float) -> tuple[nec.Applies, ...]:
+def situation(plan: Plan, cold: float, current: float) -> tuple[nec.Applies, ...]:
     """The rules for a plan, by its largest voltage [V] and current [A]; empty for IEC."""
     wiring = section_of(plan)
     if wiring.basis.code == "IEC":
         return ()
-    return nec.applicability(wiring.basis.code, wiring.run.building, wiring.run.ends, cold, largest)
+    return nec.applicability(wiring.basis.code, wiring.run.building, wiring.run.ends, cold, current)
 
 
 def rule_checks(plan: Plan, found: tuple[nec.Applies, ...]) -> list[Check]:
@@ -84,9 +88,13 @@ def notes_of(plan: Plan, found: tuple[nec.Applies, ...], pipes: list[Filled]) ->
         "Wires of one box count as one bundle in the open air at site.hottest; it is warmer close "
         "under a module. The modules' own leads are not in the voltage lost.",
         "Whether a grouping suits the battery's voltage is not checked.",
+        "Not checked: wires, fuses, disconnects and grounding from the equipment on, to battery, "
+        "loads, generator or grid.",
     ]
     if us and not table_known(plan):
-        notes.append("Below -40 degC the code's table has no factor: the coefficient counts.")
+        notes.append("Below -40 degC the code's table has no factor: the coefficient counts"
+                     + (", or the table's last factor where that gives more."
+                        if wiring.basis.cold_voltage == "larger" else "."))  # fmt: skip
     elif us:
         notes.append("The code's table of factors is for crystalline silicon only.")
     if sheet_of(plan).noct is None:
@@ -121,6 +129,9 @@ def _conduit_notes(plan: Plan, pipes: list[Filled]) -> list[str]:
             box = float(raceway.pull_box_straight(np.asarray(inches * INCH)))
             notes.append("A pull box for a straight pull is at least "
                          f"{show(box, 'length', plan.job.units)} long (314.28).")  # fmt: skip
+    if wiring.conductors.run_type == "RHW-2":
+        notes.append("The fill of conduit takes RHW-2 without an outer covering; with one it is "
+                     "thicker, and the conduit larger.")  # fmt: skip
     grown = growth(plan)
     if grown is None:
         notes.append("Growth of the conduit above the ground is not checked: give "
@@ -134,6 +145,28 @@ def _conduit_notes(plan: Plan, pipes: list[Filled]) -> list[str]:
         notes.append("EMT in the ground needs protection against corrosion that the inspector "
                      "accepts (from memory).")  # fmt: skip
     return notes
+
+
+def run_notes(plan: Plan, run: Line) -> tuple[str, ...]:
+    """What a breaker set in the run would meet, and PVC where it is too hot for it."""
+    wiring, size, notes = section_of(plan), run.wire.size, list[str]()
+    if wiring.basis.code == "IEC":
+        return ()
+    if size and run.device is None:
+        least = devices.standard_rating(required_device(largest(plan, run.parallel)),
+                                        wiring.basis.code)  # fmt: skip
+        most = np.minimum(devices.small_conductor_cap(size, run.wire.laying.metal),
+                          devices.standard_rating(run.wire.usable, wiring.basis.code))  # fmt: skip
+        if least > most:
+            notes.append(
+                f"A breaker set in the run, also as its disconnect, would have to be {least:g} A "
+                f"at least, and {size} takes {most:g} A at most (240.4, 690.9(B)): use a "
+                "disconnect without one, or write a thicker wiring.conductors.run_size."
+            )
+    if plan.site.hottest > PVC_UP_TO and "PVC" in wiring.run.method + wiring.run.riser:
+        notes.append("PVC conduit is made for places up to 50 degC (352.12); site.hottest is above "
+                     "that: ask its maker, or take RMC.")  # fmt: skip
+    return tuple(notes)
 
 
 def _fraction(text: str) -> float:

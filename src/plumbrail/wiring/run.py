@@ -75,7 +75,8 @@ def wired(plan: Plan, model: Model, shade: Array | None = None) -> Wired:
         tuple(laid.paths), sized.circuits, tuple(f.conduit for f in sized.conduits),
         tuple(checks), placards, buying_list(_bill(plan, model, laid, sized, placards)), CAUTIONS,
         circuits.share_lost(plan, sized.layout, sized.string, sized.run),
-        (*_shade_note(shade), *rules.notes_of(plan, applying, sized.conduits)),
+        (*_shade_note(shade), *rules.run_notes(plan, sized.run),
+         *rules.notes_of(plan, applying, sized.conduits)),
     )  # fmt: skip
 
 
@@ -139,6 +140,12 @@ def _grounding(plan: Plan, line: Line, largest: float) -> str:
     return found if float(area(found)) <= float(area(wire.size)) else wire.size
 
 
+def _thickest(sizes: list[str]) -> str:
+    """The largest of grounding conductors; the first where none is sized."""
+    sized = [size for size in sizes if "not checked" not in size]
+    return max(sized, key=lambda size: float(circular_mils(size))) if sized else sizes[0]
+
+
 def _grouping(chosen: Grouping) -> list[Check]:
     """What speaks against the grouping, also where no ratio can say it."""
     if chosen.feasible:
@@ -161,5 +168,5 @@ def _bill(
     return Bill(
         plan, model, laid.strings, laid.paths, *sized.circuits,
         [f.conduit for f in sized.conduits], placards, both, run + float(far.sum()),
-        conduits.needs_expansion(plan),
+        conduits.needs_expansion(plan), _thickest([c.grounding for c in sized.circuits]),
     )  # fmt: skip

@@ -74,9 +74,20 @@ def cold_by_coefficient(plan: Plan) -> Array:
 
 def cold_by_table(plan: Plan) -> Array:
     """The same by the code's table of factors [V]; 0-d. RangeError where it has none."""
-    sheet, climate = sheet_of(plan), climate_of(plan)
-    factor = nec.table_factor(entry(climate.cold_field, "T_min [K]", climate.coldest))
-    return nec.table_voltage(from_sheet(sheet, "voc", "V_oc [V]"), factor)
+    climate = climate_of(plan)
+    return _by_table(plan, entry(climate.cold_field, "T_min [K]", climate.coldest))
+
+
+def _by_table(plan: Plan, T_min: Array) -> Array:
+    return nec.table_voltage(from_sheet(sheet_of(plan), "voc", "V_oc [V]"),
+                             nec.table_factor(T_min))  # fmt: skip
+
+
+def _by_last_row(plan: Plan) -> Array:
+    """By the table's coldest factor: where the table ends, a colder record must not allow more."""
+    end = given("the coldest row of the code's table", "T_min [K]", LOWEST_OF_TABLE,
+                Certainty.SECOND_HAND)  # fmt: skip
+    return _by_table(plan, end)
 
 
 def table_known(plan: Plan) -> bool:
@@ -87,11 +98,12 @@ def table_known(plan: Plan) -> bool:
 def cold_voltage(plan: Plan) -> Array:
     """The cold voltage that the plan's basis asks for [V]; 0-d, for records."""
     climate = climate_of(plan)
-    if not climate.table or (climate.coefficient and not table_known(plan)):
+    if not climate.table:
         return cold_by_coefficient(plan)
     if not climate.coefficient:
         return cold_by_table(plan)
-    coefficient, table = cold_by_coefficient(plan), cold_by_table(plan)
+    coefficient = cold_by_coefficient(plan)
+    table = cold_by_table(plan) if table_known(plan) else _by_last_row(plan)
     return coefficient if float(coefficient) >= float(table) else table
 
 
