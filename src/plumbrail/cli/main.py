@@ -138,6 +138,8 @@ def _true(commands: _Commands[argparse.ArgumentParser]) -> None:
     c.add_argument("--out", metavar="FOLDER", help=out)
     stand = "after the pour: write the plan with the posts where they stand"
     c.add_argument("--as-built", metavar="FILE", help=stand)
+    c.add_argument("--language", choices=("en", "es"), default="en",
+                   help="language of the papers of --sheet and --out")  # fmt: skip
 
 
 def _yield(commands: _Commands[argparse.ArgumentParser]) -> None:

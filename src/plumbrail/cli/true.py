@@ -83,7 +83,8 @@ def _papers(given: argparse.Namespace, made: Truing, loaded: LoadedPlan) -> list
         written.append(as_built_plan(made, loaded, given.as_built))
     if given.out is not None:
         record = gate_record(made).model_dump_json(by_alias=True)
-        written += [*write_sheets([truing_sheets(made)], given.out), record_gate(record, given.out)]
+        sheets = truing_sheets(made, language=_language(given))
+        written += [*write_sheets([sheets], given.out), record_gate(record, given.out)]
     return written
 
 
@@ -91,13 +92,18 @@ def _field_sheet(given: argparse.Namespace) -> int:
     if given.json or given.readings is not None or given.as_built is not None:
         raise PlumbrailError("--sheet writes a blank field sheet and takes no readings, no --json "
                              "and no --as-built; leave those out")  # fmt: skip
-    written = field_papers(load_plan(given.plan), given.out or ".")
+    written = field_papers(load_plan(given.plan), given.out or ".", _language(given))
     out = console()
     print_written(out, written)
     out.print("Print the sheets, or fill the value column of the .csv in any spreadsheet. Then: "
               f"plumbrail true {quote(given.plan)} {quote(str(written[-1]))}",
               markup=False, soft_wrap=True)  # fmt: skip
     return 0
+
+
+def _language(given: argparse.Namespace) -> str:
+    """Of the papers."""
+    return getattr(given, "language", "en")
 
 
 def verdict(made: Truing) -> str:

@@ -18,8 +18,10 @@ from plumbrail.model.parts import Model
 from plumbrail.notebook.blank import BlankRow, blank_csv
 from plumbrail.notebook.entries import Notebook
 from plumbrail.notebook.reader import load_notebook
+from plumbrail.papers.field_howto import csv_words
 from plumbrail.papers.field_sheet import field_sheet
 from plumbrail.papers.truing_picture import truing_picture
+from plumbrail.papers.words import say, speaking
 from plumbrail.plan.as_built_writer import StandingPosts, with_as_built
 from plumbrail.plan.models import Plan
 from plumbrail.plan.reader import LoadedPlan
@@ -66,12 +68,17 @@ def pin_tops(plan: Plan, model: Model) -> NDArray[np.float64]:
     return np.column_stack([base.pins, base.top])
 
 
-def truing_sheets(made: Truing, name: str = "truing") -> Drawn:
+def truing_sheets(made: Truing, name: str = "truing", language: str = "en") -> Drawn:
     """The picture of deviations and moves, what to do, and the hold points."""
-    t = made.trued
+    t, units = made.trued, made.plan.job.units
     job = job_info(made.run, made.plan)
-    job = replace(job, plan_hash=f"{job.plan_hash} · readings {made.notebook.sha256[:8]}")
-    with on_paper("the truing picture", "check the spacings of the plan"):
+    with (
+        speaking(language, units),
+        on_paper("the truing picture", "check the spacings of the plan"),
+    ):
+        known = say("{plan} · readings {readings}", plan=job.plan_hash,
+                    readings=made.notebook.sha256[:8])  # fmt: skip
+        job = replace(job, plan_hash=known)
         sheets = truing_picture(
             made.model, t.survey.positions, t.built, t.mending, t.gate, t.survey.suspicions,
             job, paper(made.plan),
@@ -89,8 +96,11 @@ def record_gate(record: str, folder: str) -> Path:
     return path
 
 
-def field_papers(loaded: LoadedPlan, folder: str) -> list[Path]:
-    """The blank field sheet as drawings and, last, as a CSV; a notebook is never overwritten."""
+def field_papers(loaded: LoadedPlan, folder: str, language: str = "en") -> list[Path]:
+    """The blank field sheet as drawings and, last, as a CSV; a notebook is never overwritten.
+
+    In another language than English comments over the CSV say so; its words stay English.
+    """
     run, plan = run_of(loaded), loaded.plan
     with located(loaded):
         model = build_planned(plan)
@@ -102,11 +112,15 @@ def field_papers(loaded: LoadedPlan, folder: str) -> list[Path]:
     if blank.exists():
         raise PlumbrailError(f"{blank}: there is a notebook already and it is not overwritten; "
                              "name another folder with --out, or move it")  # fmt: skip
-    with on_paper("the field sheet", "check the spacings of the plan"):
+    with (
+        speaking(language, plan.job.units),
+        on_paper("the field sheet", "check the spacings of the plan"),
+    ):
+        hints = "".join(f"# {words}\n" for words in csv_words())
         sheets = field_sheet(points, wanted, job_info(run, plan), paper(plan),
                              expected_values(plan, points, wanted))  # fmt: skip
     written = write_sheets([Drawn("field-sheet", sheets)], folder)
-    blank.write_text(blank_csv([_blank(w) for w in wanted]), encoding="utf-8")
+    blank.write_text(hints + blank_csv([_blank(w) for w in wanted]), encoding="utf-8")
     return [*written, blank]
 
 

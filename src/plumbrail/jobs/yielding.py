@@ -30,6 +30,7 @@ from plumbrail.model.build import build
 from plumbrail.model.parts import Model
 from plumbrail.papers.yield_facts import Facts, Island, ShadeFact, StringFact
 from plumbrail.papers.yield_papers import yield_papers
+from plumbrail.papers.yield_words import weather_warnings
 from plumbrail.plan.energy import OffGrid
 from plumbrail.plan.models import Plan
 from plumbrail.plan.reader import LoadedPlan, locate_problems
@@ -85,12 +86,13 @@ class YieldJob:
     def complete(self) -> bool:
         """Everything was worked out, and the load is met as reliably as the plan asks.
 
-        False also for a sky without clouds, which is no weather, and for whatever counts as nothing
-        because nobody states it. Usual values in place of stated ones are no reason.
+        False also for a sky without clouds and for a station far off, which are not this place's
+        weather, and for whatever counts as nothing because nobody states it. Usual values in place of stated ones are no reason.
         """
         facts = self.facts
         lasts = facts.island is None or facts.island.reliable
-        known = self.year.origin is not Origin.CLEAR and not facts.unchecked
+        here = self.year.origin is not Origin.CLEAR and not weather_warnings(self.year)
+        known = here and not facts.unchecked
         return known and lasts and not facts.island_missing
 
 

@@ -17,55 +17,86 @@ from plumbrail.papers.paragraphs import Para
 from plumbrail.papers.sheet import Circle, Hatch, Item, Line, Polyline, Text
 from plumbrail.papers.truing_marks import arrow, said, turn
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import figures, language, later, say, tell
 from plumbrail.truing.families import label
 from plumbrail.truing.parts import Built, Verdict
+from plumbrail.truing.points import Place, Points
 
 HEIGHT = 62.0
 CAUTIONS = (
-    "Laser: never look into the beam or let it strike eyes; set it above or below eye height.",
-    "Ladders on firm level ground, one person holds; never lean out with rod or tape.",
-    "Posts that are not braced or set can fall: brace before anybody stands near or hooks a tape.",
-    "Overhead lines: keep rod, pipe and ladder far away, at least 10 ft (3 m), and further where "
-    "the utility says so. Stop in a thunderstorm.",
-    "Open holes are covered or fenced while you walk with your eyes on a tape.",
-)
+    later("Laser: never look into the beam or let it strike eyes; set it above or below eye "
+          "height."),
+    later("Ladders on firm level ground, one person holds; never lean out with rod or tape."),
+    later("Posts that are not braced or set can fall: brace before anybody stands near or hooks a "
+          "tape."),
+    later("Overhead lines: keep rod, pipe and ladder far away, at least 10 ft (3 m), and further "
+          "where the utility says so. Stop in a thunderstorm."),
+    later("Open holes are covered or fenced while you walk with your eyes on a tape."),
+)  # fmt: skip
 _RULES = (
-    "Write each reading at once, as read, with its unit; strike out, never rub out.",
-    "Say which way: front or back, left or right, above or below. Left and right are seen from the "
-    "front, looking at the array.",
-    "A new laser set-up gets a new letter; read pin 1 first and last in each.",
-    "Anything that is moved or bumped: note it with the time, and read again what it touches.",
-    "Read the tape twice, feet included; the second reader has not heard the first.",
-)
+    later("Write each reading at once, as read, with its unit; strike out, never rub out."),
+    later("Say which way: front or back, left or right, above or below. Left and right are seen "
+          "from the front, looking at the array."),
+    later("A new laser set-up gets a new letter; read pin 1 first and last in each."),
+    later("Anything that is moved or bumped: note it with the time, and read again what it "
+          "touches."),
+    later("Read the tape twice, feet included; the second reader has not heard the first."),
+)  # fmt: skip
+_WAYS = ("up", "down", "back", "front", "left", "right", "along", "across")
 _GROUPS = {
-    "straight.side": "straight, seen from above", "straight.height": "straight, in height",
-    "level": "level", "parallel.height": "parallel in height", "parallel.plan": "parallel in plan",
-    "parallel.distance": "parallel in distance", "plumb.along": "plumb along the row",
-    "plumb.across": "plumb across the row", "plane": "plane", "tilt": "tilt",
-    "spacing": "spacing along the beams", "spacing.across": "spacing across", "square": "square",
-    "height": "height",
+    "straight.side": later("straight, seen from above"),
+    "straight.height": later("straight, in height"), "level": later("level"),
+    "parallel.height": later("parallel in height"), "parallel.plan": later("parallel in plan"),
+    "parallel.distance": later("parallel in distance"),
+    "plumb.along": later("plumb along the row"), "plumb.across": later("plumb across the row"),
+    "plane": later("plane"), "tilt": later("tilt"), "spacing": later("spacing along the beams"),
+    "spacing.across": later("spacing across"), "square": later("square"), "height": later("height"),
 }  # fmt: skip
+
+
+def notebook_words(points: Points) -> tuple[str, ...]:
+    """What the notebook takes in English only, with its meaning; nothing on an English sheet."""
+    if language() == "en":
+        return ()
+    names = [points.ids[i] for place in (Place.END, Place.PIN) for i in points.of(place)]
+    told = ", ".join(f"{name} = {tell(name)}" for name in names)
+    return (say("F = front row, B = back row. Names as in the .csv file: {names}.", names=told),)
+
+
+def csv_words() -> tuple[str, ...]:
+    """Comments over a blank notebook, in the language of the crew; none in English."""
+    if language() == "en":
+        return ()
+    return (say("Write each value with its unit and a decimal point: 4 ft 3 1/2 in or 1.31 m."),
+            _ways(), say("To strike a row out begin its note with: struck"))  # fmt: skip
+
+
+def _ways() -> str:
+    pairs = ", ".join(f"{way} = {tell(way)}" for way in _WAYS)
+    return say("In the .csv file directions are written in English: {pairs}.", pairs=pairs)
 
 
 def rules() -> list[Para]:
     """How to write it down, then cautions."""
-    found = [Para("Write it down", 3.2, True, 0.0, together=True)]
-    found += [Para(r, bullet=True) for r in _RULES]
-    found.append(Para("Cautions", 3.2, True, 3.5, together=True))
-    return found + [Para(c, bullet=True) for c in CAUTIONS]
+    found = [Para(say("Write it down"), 3.2, True, 0.0, together=True)]
+    found += [Para(say(r), bullet=True) for r in _RULES]
+    if language() != "en":
+        found += [Para(w, bullet=True) for w in csv_words()]
+    found.append(Para(say("Cautions"), 3.2, True, 3.5, together=True))
+    return found + [Para(say(c), bullet=True) for c in CAUTIONS]
 
 
 def instruments(expected: Built | None, job: JobInfo) -> list[Para]:
     """Whether the readings of this sheet can tell inside from outside, for each tolerance."""
-    found = [Para("Are the instruments good enough?", 3.2, True, 3.5, together=True)]
+    found = [Para(say("Are the instruments good enough?"), 3.2, True, 3.5, together=True)]
     if expected is None:
-        return [*found, Para("Not worked out for this sheet.", bullet=True)]
+        return [*found, Para(say("Not worked out for this sheet."), bullet=True)]
     kinds = [label(id).kind for id in expected.ids]
     for kind, name in _GROUPS.items():
         which = [i for i, k in enumerate(kinds) if k == kind]
         if which:
             verdict, words = _good(expected, which, job)
-            found.append(Para(f"{name}: {words}", verdict=verdict, before=1.0))
+            found.append(Para(f"{say(name)}: {words}", verdict=verdict, before=1.0))
     return found
 
 
@@ -77,42 +108,42 @@ def _good(expected: Built, which: Sequence[int], job: JobInfo) -> tuple[Verdict,
 
     def shown(value: float) -> str:
         words = turn(value, signed=False) if angle else said(job, value)
-        if not words.startswith("0\u00a0") and words != "0.0°":
+        if not words.startswith("0\u00a0") and words != figures("0.0°"):
             return words
-        return "0.1°" if angle else said(job, 0.0254 / 16 if job.units == "us" else 0.001)
+        return figures("0.1°") if angle else said(job, 0.0254 / 16 if job.units == "us" else 0.001)
 
     if not isfinite(half):
-        return Verdict.UNSTATED, "no tolerance stated, not checked"
+        return Verdict.UNSTATED, say("no tolerance stated, not checked")
     if not isfinite(sd):
-        return Verdict.UNMEASURED, "these readings do not tell it everywhere"
-    words = f"± {shown(sd)} of ± {shown(half)} allowed"
+        return Verdict.UNMEASURED, say("these readings do not tell it everywhere")
+    words = say("± {sure} of ± {allowed} allowed", sure=shown(sd), allowed=shown(half))
     if sd >= half:
-        return Verdict.OUTSIDE, f"{words}: not good enough to show anything inside"
+        return Verdict.OUTSIDE, f"{words}: {say('not good enough to show anything inside')}"
     if sd > 0.5 * half:
-        return Verdict.UNSURE, f"{words}: only just"
-    return Verdict.INSIDE, f"{words}: good enough"
+        return Verdict.UNSURE, f"{words}: {say('only just')}"
+    return Verdict.INSIDE, f"{words}: {say('good enough')}"
 
 
 def pictures(area: Area, kinds: Sequence[Kind]) -> list[Item]:
     """Five small pictures in a row at the top of an area; ``kinds``: those that are wanted."""
     made = (
-        (Kind.ROD, "ROD", "Stand it plumb on top of the pipe, straight over the post. Rock it: the "
-         "least reading counts.", _rod),
-        (Kind.TAPE, "TAPE", "Hook the same side of both pipes: that is centre to centre. Never "
-         "left side to right side.", _tape),
-        (Kind.STRING_SIDE, "STRING", "Tight on equal blocks at both ends. Measure to the string, "
-         "subtract the block.", _string),
-        (Kind.PLUMB, "PLUMB", "Level on two faces a quarter turn apart; turn it end for end and "
-         "take the middle.", _plumb),
-        (Kind.TILT, "TILT", "Straight trial rail across both beams; gauge both ways round, take "
-         "the middle.", _tilt),
+        (Kind.ROD, say("ROD"), say("Stand it plumb on top of the pipe, straight over the post. "
+         "Rock it: the least reading counts."), _rod),
+        (Kind.TAPE, say("TAPE"), say("Hook the same side of both pipes: that is centre to centre. "
+         "Never left side to right side."), _tape),
+        (Kind.STRING_SIDE, say("STRING"), say("Tight on equal blocks at both ends. Measure to the "
+         "string, subtract the block."), _string),
+        (Kind.PLUMB, say("PLUMB"), say("Level on two faces a quarter turn apart; turn it end for "
+         "end and take the middle."), _plumb),
+        (Kind.TILT, say("TILT"), say("Straight trial rail across both beams; gauge both ways "
+         "round, take the middle."), _tilt),
     )  # fmt: skip
     wide = area.width / len(made)
     items: list[Item] = []
     for k, (kind, name, words, draw) in enumerate(made):
         left = area.left + k * wide
-        asked = kind in kinds or (name == "STRING" and Kind.STRING_HEIGHT in kinds)
-        title = name if asked else f"{name}: not asked here"
+        asked = kind in kinds or (kind is Kind.STRING_SIDE and Kind.STRING_HEIGHT in kinds)
+        title = name if asked else f"{name}: {say('not asked here')}"
         items.append(Text((left + 1.5, area.top - 4.2), title, 3.0 if asked else 2.5,
                           bold=True))  # fmt: skip
         items += draw(left + 0.5 * wide, area.top - 33.0)

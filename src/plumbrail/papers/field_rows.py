@@ -10,6 +10,7 @@ from plumbrail.papers.furniture import Area
 from plumbrail.papers.lettering import fit, wrap
 from plumbrail.papers.sheet import Item, Line, Polyline, Text
 from plumbrail.papers.truing_marks import box
+from plumbrail.papers.words import later, say, tell, with_english
 from plumbrail.truing.parts import Wanted
 
 ROW = 8.6
@@ -19,15 +20,19 @@ _GAP = 8.0
 _NUMBER = 10.0
 _LINE = 4.0
 HINTS = {
-    Kind.ROD: "Laser line down to the top of the pipe, or to the ground at a base. Above "
-    "the laser, write up behind it.",
-    Kind.TAPE: "Straight between the points, tape tight; on whatever slope it lies.",
-    Kind.LEVEL_TAPE: "Tape held level, the high end plumbed down.",
-    Kind.DIAGONAL: "Corner to corner, tape tight and straight.",
-    Kind.STRING_SIDE: "From the string to the beam at the third point; write front or back.",
-    Kind.STRING_HEIGHT: "From the string to the beam at the third point; write above or below.",
-    Kind.PLUMB: "Degrees, or inches over the level's length; write which way the top leans.",
-    Kind.TILT: "Angle gauge on a straight trial rail laid across both beams; degrees.",
+    Kind.ROD: later(
+        "Laser line down to the top of the pipe, or to the ground at a base. Above "
+        "the laser, write up behind it."
+    ),
+    Kind.TAPE: later("Straight between the points, tape tight; on whatever slope it lies."),
+    Kind.LEVEL_TAPE: later("Tape held level, the high end plumbed down."),
+    Kind.DIAGONAL: later("Corner to corner, tape tight and straight."),
+    Kind.STRING_SIDE: later("From the string to the beam at the third point; write front or back."),
+    Kind.STRING_HEIGHT: later(
+        "From the string to the beam at the third point; write above or below."
+    ),
+    Kind.PLUMB: later("Degrees, or inches over the level's length; write which way the top leans."),
+    Kind.TILT: later("Angle gauge on a straight trial rail laid across both beams; degrees."),
 }
 _STRINGS = (Kind.STRING_SIDE, Kind.STRING_HEIGHT)
 
@@ -43,7 +48,8 @@ class Group:
     @property
     def title(self) -> str:
         """``rod, set-up A``."""
-        return f"{self.kind.value}, set-up {self.setup}" if self.setup else self.kind.value
+        kind = with_english(self.kind.value)
+        return say("{kind}, set-up {setup}", kind=kind, setup=self.setup) if self.setup else kind
 
 
 def groups(wanted: Sequence[Wanted]) -> list[Group]:
@@ -62,7 +68,7 @@ def rows_on_pages(wanted: Sequence[Wanted], area: Area) -> list[list[Item]]:
     wide = 0.5 * (area.width - _GAP)
     cursor = _Cursor(area, wide)
     for group in groups(wanted):
-        hint = wrap(HINTS[group.kind], wide, 2.5)
+        hint = wrap(say(HINTS[group.kind]), wide, 2.5)
         head = 5.6 + _LINE * len(hint) + 5.4
         rows, title = group.rows, group.title
         while rows:
@@ -70,7 +76,7 @@ def rows_on_pages(wanted: Sequence[Wanted], area: Area) -> list[list[Item]]:
             cursor.items += _table(group.kind, title, hint, rows[:count], cursor.left, cursor.top,
                                    wide)  # fmt: skip
             cursor.down(head + ROW * count + 3.5)
-            rows, title = rows[count:], f"{group.title}, continued"
+            rows, title = rows[count:], f"{group.title}, {say('continued')}"
     return cursor.pages
 
 
@@ -115,15 +121,15 @@ class _Cursor:
 def _columns(kind: Kind, wide: float) -> list[tuple[str, float]]:
     """Headings and widths [mm]."""
     if kind is Kind.ROD:
-        names = [("on", 34.0)]
+        names = [(say("on"), 34.0)]
     elif kind is Kind.PLUMB:
-        names = [("post", 18.0), ("lean", 18.0)]
+        names = [(say("post"), 18.0), (say("lean"), 18.0)]
     elif kind in _STRINGS:
-        names = [("from", 20.8), ("to", 20.8), ("at", 20.8)]
+        names = [(with_english(word), 20.8) for word in ("from", "to", "at")]
     else:
-        names = [("from", 23.0), ("to", 23.0)]
+        names = [(with_english(word), 23.0) for word in ("from", "to")]
     used = _NUMBER + sum(w for _, w in names) + _BOX
-    return [("", _NUMBER), *names, ("reading", _BOX), ("note", wide - used)]
+    return [("", _NUMBER), *names, (say("reading"), _BOX), (say("note"), wide - used)]
 
 
 def _cells(number: int, w: Wanted) -> list[str]:
@@ -170,7 +176,7 @@ def _table(
 
 def holds_on_pages(posts: Sequence[str], area: Area) -> list[list[Item]]:
     """A row for each post: how it stands, and how far the beam can slide in its collar."""
-    names = [*(h.value for h in Hold), "beam up by", "beam down by"]
+    names = [*(tell(h.value) for h in Hold), say("beam up by"), say("beam down by")]
     widths = [16.0, 14.0, 12.0, 22.0, 27.0, 27.0]
     wide = sum(widths)
     pages: list[list[Item]] = [[]]
@@ -182,7 +188,7 @@ def holds_on_pages(posts: Sequence[str], area: Area) -> list[list[Item]]:
             column = 0
         mine = posts[first : first + each]
         left = area.left + column * (wide + _GAP)
-        pages[-1] += _holds(mine, ["post", *names], widths, left, top)
+        pages[-1] += _holds(mine, [say("post"), *names], widths, left, top)
         column += 1
     return pages
 

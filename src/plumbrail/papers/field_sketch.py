@@ -11,6 +11,7 @@ from plumbrail.notebook.entries import Kind
 from plumbrail.papers.furniture import Area
 from plumbrail.papers.lettering import width
 from plumbrail.papers.sheet import Align, Circle, Item, Line, Point, Polyline, Text
+from plumbrail.papers.words import say
 from plumbrail.truing.parts import Array, Wanted
 from plumbrail.truing.points import Place, Points
 
@@ -173,16 +174,15 @@ class Sketch:
 def key(left: float, low: float) -> list[Item]:
     """What the marks of the sketch mean, in one line."""
     y, items, x = low + 1.25, [], left
-    for words, marks in (
-        ("head: beam over the post", [Circle((2.0, 0.0), 1.3, "medium", "paper")]),
-        ("base: post at grade", [_square((2.0, 0.0), 1.1)]),
-        ("rod", _rod((2.0, -2.0))),
-        ("plumb", _plumb((0.4, 0.6))),
-        ("tape", [Line((0.0, 0.0), (6.0, 0.0), "thin")]),
-        ("string", [Line((0.0, 0.0), (8.0, 0.0), "hidden")]),
-        ("tilt", [Line((0.0, 0.0), (10.0, 0.0), "centre")]),
+    for words, room, marks in (
+        (say("head: beam over the post"), 4.6, [Circle((2.0, 0.0), 1.3, "medium", "paper")]),
+        (say("base: post at grade"), 4.6, [_square((2.0, 0.0), 1.1)]),
+        (say("rod"), 4.6, _rod((2.0, -2.0))),
+        (say("plumb"), 4.6, _plumb((0.4, 0.6))),
+        (say("tape"), 7.0, [Line((0.0, 0.0), (6.0, 0.0), "thin")]),
+        (say("string"), 9.0, [Line((0.0, 0.0), (8.0, 0.0), "hidden")]),
+        (say("tilt"), 11.0, [Line((0.0, 0.0), (10.0, 0.0), "centre")]),
     ):
-        room = {"tape": 7.0, "string": 9.0, "tilt": 11.0}.get(words, 4.6)
         items += [_shift(m, (x, y)) for m in marks]
         items.append(Text((x + room, low), words))
         x += room + width(words, 2.5) + 5.0

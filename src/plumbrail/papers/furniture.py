@@ -8,11 +8,12 @@ from math import cos, sin
 from plumbrail.papers.lettering import fit, width, wrap
 from plumbrail.papers.sheet import Item, Line, Page, Point, Polyline, Scale, Sheet, Text, View
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import later, say
 
 MARGIN = 9.0
 STRIP = 17.0
 NOTE_PITCH = 4.4
-CAUTION = "An aid, not an approval; local codes and licensed practice decide."
+CAUTION = later("An aid, not an approval; local codes and licensed practice decide.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,8 @@ def numbered(sheets: list[Sheet]) -> tuple[Sheet, ...]:
     """The sheets of one set, each with its number of the total."""
     return tuple(
         replace(s, items=(*s.items, Text(
-            (s.page.width - MARGIN - 2, MARGIN + 2.2), f"Sheet {i + 1} of {len(sheets)}",
+            (s.page.width - MARGIN - 2, MARGIN + 2.2),
+            say("Sheet {number} of {total}", number=i + 1, total=len(sheets)),
             align="end", bold=True,
         )))
         for i, s in enumerate(sheets)
@@ -67,8 +69,11 @@ def _frame(title: str, page: Page, job: JobInfo, scale: Scale | None) -> list[It
     cell = left + 0.56 * (right - left)
     room, side = cell - left - 4, right - cell - 4
     corners = ((left, low), (right, low), (right, top), (left, top))
-    origin = fit(f"Plan {job.plan_hash} · plumbrail {job.version}", side, 2.5)
-    drawn = f"Scale {scale.words} · {job.unit_note}" if scale else f"Lengths in {job.unit_note}"
+    origin = say("Plan {hash} · plumbrail {version}", hash=job.plan_hash, version=job.version)
+    unit = say(job.unit_note)
+    drawn = say("Lengths in {unit}", unit=unit) if scale is None else (
+        say("Scale {scale} · {unit}", scale=scale.words, unit=unit)
+    )  # fmt: skip
     return [
         Polyline(corners, "medium", closed=True),
         Line((left, strip), (right, strip), "medium"),
@@ -77,8 +82,8 @@ def _frame(title: str, page: Page, job: JobInfo, scale: Scale | None) -> list[It
         Text((left + 2, low + 12.6), fit(title, room, 3.0, True), 3.0, bold=True),
         Text((left + 2, low + 7.4), fit(job.name, room, 2.5)),
         Text((cell + 2, low + 12.6), fit(drawn, side, 2.5)),
-        Text((cell + 2, low + 7.4), origin),
-        Text((left + 2, low + 2.0), fit(CAUTION, right - left - 32, 2.5)),
+        Text((cell + 2, low + 7.4), fit(origin, side, 2.5)),
+        Text((left + 2, low + 2.0), fit(say(CAUTION), right - left - 32, 2.5)),
     ]
 
 

@@ -9,9 +9,10 @@ DESCENT = 0.30
 BOLD = 1.18
 
 _WIDTHS = {
-    0.28: "'′ijl", 0.30: "IJ", 0.34: " \u00a0,.·/:;\\|", 0.37: "-f", 0.42: "″!()[]t²³r", 0.47: '"',
-    0.53: "*_`–°sz?", 0.56: "cL", 0.58: "Fk", 0.61: "PvxyTY",
-    0.64: "aeoéöß$0123456789ESbdghnpqu{}µü", 0.69: "KABVXZ", 0.79: "CRNUHDGOQ&",
+    0.28: "'′ijlí", 0.30: "IJÍ", 0.34: " \u00a0\u202f,.·/:;\\|",
+    0.37: "-f", 0.42: "″!¡()[]t²³r", 0.47: '"', 0.53: "*_`–°sz?¿",
+    0.56: "cL", 0.58: "Fk", 0.61: "PvxyTY",
+    0.64: "aeoéöß$0123456789ESbdghnpqu{}µüáóúñÉ«»", 0.69: "KABVXZÁ", 0.79: "CRNUHDGOQ&ÓÚÑ",
     0.84: "w#+<=>^~±×→≤≥", 1.0: "MWm%½¼@—…",
 }  # fmt: skip
 _WIDTH = {c: width for width, chars in _WIDTHS.items() for c in chars}

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from plumbrail.papers.furniture import Area
-from plumbrail.papers.lettering import DESCENT, wrap
+from plumbrail.papers.lettering import DESCENT, width, wrap
 from plumbrail.papers.sheet import Item, Line, Text
 from plumbrail.papers.truing_marks import box, mark, ring, ring_radius
+from plumbrail.papers.words import say
 from plumbrail.truing.parts import Verdict
 
 _GAP = 9.0
@@ -76,11 +77,16 @@ class Para:
             items.append(Text(spot, words, self.size, bold=self.bold))
         if self.sign_off:
             low = top - self.height(room) + 1.6
-            at = left + self.indent
-            items += [Text((at, low + 0.6), "Name"), Line((at + 11, low), (at + 0.55 * room, low)),
-                      Text((at + 0.58 * room, low + 0.6), "Date"),
-                      Line((at + 0.58 * room + 9, low), (left + room, low))]  # fmt: skip
+            at, halfway = left + self.indent, left + self.indent + 0.58 * room
+            items += _signed(say("Name"), 11.0, at, at + 0.55 * room, low)
+            items += _signed(say("Date"), 9.0, halfway, left + room, low)
         return items
+
+
+def _signed(word: str, least: float, left: float, right: float, low: float) -> list[Item]:
+    """A word and a line to write on, which begins no nearer than ``least`` [mm]."""
+    start = left + max(least, width(word, 2.5) - 0.5)
+    return [Text((left, low + 0.6), word), Line((start, low), (right, low))]
 
 
 def in_columns(paragraphs: Sequence[Para], area: Area, columns: int = 2) -> list[list[Item]]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from plumbrail.papers.furniture import Area, widest
 from plumbrail.papers.lettering import fit
 from plumbrail.papers.sheet import Item, Line, Polyline, Text
+from plumbrail.papers.words import later, say
 
 ROW = 4.7
 _TITLE = 6.5
@@ -16,7 +17,7 @@ _GAP = 7.0
 _TITLE_ROOM = 40.0
 _LEAST_ROWS = 3
 _WHOLE = 12
-_ON = "continued"
+_ON = later("continued")
 
 
 @dataclass(frozen=True)
@@ -57,7 +58,8 @@ class Table:
     def _columns(self, wanted: list[int], part: int, parts: int) -> Table:
         keep = [0, *wanted]
         return Table(
-            f"{self.title} ({part + 1} of {parts})", tuple(self.headings[i] for i in keep),
+            say("{title} ({part} of {parts})", title=self.title, part=part + 1, parts=parts),
+            tuple(self.headings[i] for i in keep),
             tuple(tuple(row[i] for i in keep) for row in self.rows),
         )  # fmt: skip
 
@@ -80,8 +82,8 @@ def drawn(table: Table, left: float, top: float) -> list[Item]:
     widths = table.widths
     wide = sum(widths)
     title = fit(table.title, max(wide, _TITLE_ROOM), 3.0, True)
-    if title.endswith("…") and table.title.endswith(_ON):
-        title = _ON
+    if title.endswith("…") and table.title.endswith(say(_ON)):
+        title = say(_ON)
     head, low = top - table.head_height, top - table.head_height - ROW * len(table.rows)
     edges = [left + sum(widths[:i]) for i in range(len(widths) + 1)]
     items: list[Item] = [
@@ -155,4 +157,4 @@ class _Cursor:
 
 
 def _continued(title: str) -> str:
-    return title if title.endswith(_ON) else f"{title}, {_ON}"
+    return title if title.endswith(say(_ON)) else f"{title}, {say(_ON)}"

@@ -13,6 +13,7 @@ from plumbrail.papers.truing_facts import Cell, Figures, Trace
 from plumbrail.papers.truing_marks import MARK, arrow, figure, mark, said, small, turn
 from plumbrail.papers.truing_moves import TAG, Tag
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import later, say
 from plumbrail.truing.parts import Verdict
 
 LEFT = 35.0
@@ -25,6 +26,13 @@ _LEAN = 4.0
 _MOST_LEAN = 6.0
 _OVER = 7.0
 _LEAST_PITCH = 15.5
+_TITLES = {
+    (0, True): later("FRONT BEAM seen from the front"),
+    (1, True): later("BACK BEAM seen from the front"),
+    (0, False): later("FRONT BEAM seen from above, back is up"),
+    (1, False): later("BACK BEAM seen from above, back is up"),
+}
+"""By row and whether heights are seen."""
 
 
 @dataclass(frozen=True)
@@ -127,9 +135,7 @@ class Band:
 
     def _title(self, top: float) -> list[Item]:
         t = self.trace
-        name = ("FRONT BEAM", "BACK BEAM")[t.row]
-        view = "seen from the front" if t.up else "seen from above, back is up"
-        title = f"{name} {view}"
+        title = say(_TITLES[t.row, t.up])
         room = self.span.right - self.span.left - width(title, 3.0, True) - 6.0
         items: list[Item] = [Text((self.span.left, top - 4.0), title, 3.0, bold=True)]
         x = self.span.left + width(title, 3.0, True) + 5.0
@@ -139,14 +145,16 @@ class Band:
     def _datum(self) -> str:
         t, first, last = self.trace, self.trace.names[0], self.trace.names[-1]
         if not t.up:
-            return f"thin line: a string from {first} to {last}"
-        line = "thin line: level through its own mean height"
+            return say("thin line: a string from {first} to {last}", first=first, last=last)
+        line = say("thin line: level through its own mean height")
         if isnan(t.middle):
-            return f"{line}, height over pin 1 not measured"
-        if said(self.look.job, t.middle).startswith("0"):
-            return f"{line}, as planned"
-        way = "higher" if t.middle > 0 else "lower"
-        return f"{line}, {said(self.look.job, abs(t.middle))} {way} than planned"
+            return f"{line}, {say('height over pin 1 not measured')}"
+        size = said(self.look.job, abs(t.middle))
+        if size.startswith("0"):
+            return f"{line}, {say('as planned')}"
+        if t.middle > 0:
+            return f"{line}, {say('{size} higher than planned', size=size)}"
+        return f"{line}, {say('{size} lower than planned', size=size)}"
 
     def _ends(self) -> Point:
         xs = self.span.xs
@@ -162,7 +170,7 @@ class Band:
                 items += [Line((a, y + s * reach), (b, y + s * reach), "hidden") for s in (1, -1)]
             words = f"± {small(self.look.job, tolerance, signed=False)}"
         else:
-            words = "no limit"
+            words = say("no limit")
         items.append(Text((b + 3.2, y - 1.25), words))
         if self.span.first > 0:
             items.append(_broken(a, y))
@@ -279,14 +287,14 @@ class Band:
             Text((x, y), n, 2.8, "middle", bold=True)
             for x, n in zip(self.span.xs, names, strict=True)
         ]
-        own = "off level, + high" if self.trace.up else "off string, + back"
+        own = later("off level, + high") if self.trace.up else later("off string, + back")
         for rows in (Figures(own, self.trace.drawn), *self.rows):
             y -= ROW
-            items.append(Text((self.span.left, y), fit(rows.name, LEFT - 1.0, 2.5)))
+            items.append(Text((self.span.left, y), fit(say(rows.name), LEFT - 1.0, 2.5)))
             items += self._figures(rows, y)
         y += -1.2
         if self._tag_rows:
-            items.append(Text((self.span.left, y - 0.5 * TAG - 1.25), "moves", bold=True))
+            items.append(Text((self.span.left, y - 0.5 * TAG - 1.25), say("moves"), bold=True))
         for s, x in zip(self.span.stations, self.span.xs, strict=True):
             for k, tag in enumerate(
                 (t for t in self.tags if t.station == s), self._first_tag_row(s)

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plumbrail.papers.truing_marks import gravest
+from plumbrail.papers.words import later
 from plumbrail.truing.families import Label, label
 from plumbrail.truing.parts import Built, Positions, Verdict
 from plumbrail.truing.points import Place
@@ -18,11 +19,12 @@ IntArray = NDArray[np.int64]
 _UP = frozenset({"level", "straight.height", "plane", "height"})
 _FLAT = frozenset({"straight.side", "plumb.along", "plumb.across", "spacing", "square"})
 _ROW_NAMES = {
-    "straight.height": "off straight, + high", "plane": "off plane, + high",
-    "height": "height, + high", "plumb.along": "lean, + right", "plumb.across": "lean, + back",
-    "spacing": "next post, + long", "square": "square, + right",
-    "parallel.height": "parallel in height", "parallel.plan": "parallel in plan",
-    "parallel.distance": "parallel, distance", "spacing.across": "front to back",
+    "straight.height": later("off straight, + high"), "plane": later("off plane, + high"),
+    "height": later("height, + high"), "plumb.along": later("lean, + right"),
+    "plumb.across": later("lean, + back"), "spacing": later("next post, + long"),
+    "square": later("square, + right"), "parallel.height": later("parallel in height"),
+    "parallel.plan": later("parallel in plan"), "parallel.distance": later("parallel, distance"),
+    "spacing.across": later("front to back"),
 }  # fmt: skip
 _UNKNOWN = 1e-6
 

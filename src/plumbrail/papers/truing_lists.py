@@ -10,25 +10,27 @@ from plumbrail.papers.paragraphs import Para
 from plumbrail.papers.tables import Table
 from plumbrail.papers.truing_marks import small, turn
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import figures, later, say, tell
 from plumbrail.truing.families import label
 from plumbrail.truing.parts import Built, Gate, Mending, Outcome, Ready, Suspicion, Verdict
 
 VERDICTS = {
-    Ready.READY: "READY TO POUR", Ready.NOT_READY: "NOT READY TO POUR",
-    Ready.TOO_FEW: "NOT ENOUGH READINGS",
+    Ready.READY: later("READY TO POUR"), Ready.NOT_READY: later("NOT READY TO POUR"),
+    Ready.TOO_FEW: later("NOT ENOUGH READINGS"),
 }  # fmt: skip
 SIGNS = {
     Ready.READY: Verdict.INSIDE, Ready.NOT_READY: Verdict.OUTSIDE, Ready.TOO_FEW: Verdict.UNSURE,
 }  # fmt: skip
 _OUTCOMES = {
-    Outcome.NONE_NEEDED: "No moves needed.",
-    Outcome.MOVES: "Make them in this order; tick each when it is done.",
-    Outcome.COARSE: "These moves do it on paper, but the readings are too uncertain to promise "
-    "that they suffice: take better readings first.",
-    Outcome.IMPOSSIBLE: "Nothing that may still be moved brings everything inside tolerance. What "
-    "would have to change is marked !: it was thought fixed. Decide before touching it.",
-}
-_HOPELESS = (
+    Outcome.NONE_NEEDED: later("No moves needed."),
+    Outcome.MOVES: later("Make them in this order; tick each when it is done."),
+    Outcome.COARSE: later("These moves do it on paper, but the readings are too uncertain to "
+                          "promise that they suffice: take better readings first."),
+    Outcome.IMPOSSIBLE: later("Nothing that may still be moved brings everything inside tolerance. "
+                              "What would have to change is marked !: it was thought fixed. Decide "
+                              "before touching it."),
+}  # fmt: skip
+_HOPELESS = later(
     "Nothing that may still be moved brings everything inside tolerance, and no change of what was "
     "thought fixed was found that does."
 )
@@ -44,31 +46,32 @@ def to_do(
     built: Built, mending: Mending, gate: Gate, suspicions: Sequence[Suspicion]
 ) -> list[Para]:
     """Reasons, doubtful readings, moves in their order, and what to measure again."""
-    found = [_heading("Why" if gate.ready is not Ready.READY else "What was found")]
-    reasons = gate.reasons or ("No reason was given.",)
-    found += [Para(r, 2.8, verdict=_sign(r), bullet=True) for r in reasons]
+    found = [_heading(say("What was found" if gate.ready is Ready.READY else "Why"))]
+    reasons = gate.reasons or (say("No reason was given."),)
+    found += [Para(tell(r), 2.8, verdict=_sign(r), bullet=True) for r in reasons]
     if suspicions:
-        found.append(_heading("Readings that look wrong: look at these first"))
-        found += [Para(s.words, 2.8, tick=True, before=2.4) for s in suspicions]
+        found.append(_heading(say("Readings that look wrong: look at these first")))
+        found += [Para(tell(s.words), 2.8, tick=True, before=2.4) for s in suspicions]
     found += _moves(built, mending)
     if mending.remeasure:
-        found.append(_heading("Then measure again"))
-        found += [Para(r, 2.8, tick=True, before=2.4) for r in mending.remeasure]
+        found.append(_heading(say("Then measure again")))
+        found += [Para(tell(r), 2.8, tick=True, before=2.4) for r in mending.remeasure]
     return found
 
 
 def _moves(built: Built, mending: Mending) -> list[Para]:
     hopeless = mending.outcome is Outcome.IMPOSSIBLE and not mending.moves
-    words = _HOPELESS if hopeless else _OUTCOMES[mending.outcome]
-    found = [_heading("Moves"), Para(words, 2.5, together=bool(mending.moves))]
+    words = say(_HOPELESS if hopeless else _OUTCOMES[mending.outcome])
+    found = [_heading(say("Moves")), Para(words, 2.5, together=bool(mending.moves))]
     if mending.moves:
         found.append(Para(_proof(mending), 2.5, together=True))
     for k, move in enumerate(mending.moves, 1):
-        words = f"{move.words}{' ! thought fixed' * move.fixed}"
+        words = f"{tell(move.words)} ! {say('thought fixed')}" if move.fixed else tell(move.words)
         last = k == len(mending.moves)
         found.append(Para(words, 3.2, True, _BEFORE, tick=True, number=str(k), together=not last))
     for i in mending.stuck:
-        words = f"No allowed move helps: {built.subject[i]}, {built.what[i]}."
+        words = say("No allowed move helps: {subject}, {what}.", subject=tell(built.subject[i]),
+                    what=tell(built.what[i]))  # fmt: skip
         found.append(Para(words, 2.5, verdict=Verdict.OUTSIDE))
     return found
 
@@ -79,28 +82,30 @@ def _sign(reason: str) -> Verdict | None:
 
 
 def _proof(mending: Mending) -> str:
-    sure = f"Room left: {mending.aim}; confidence {100 * mending.confidence:g} %."
+    sure = say("Room left: {aim}; confidence {share} %.", aim=tell(mending.aim),
+               share=figures(f"{100 * mending.confidence:g}"))  # fmt: skip
     if mending.proven:
-        return f"No fewer moves do it: proven. {sure}"
-    return (
-        f"Not proven the fewest: at most {100 * mending.gap:.0f} % of them may be needless. {sure}"
-    )
+        return f"{say('No fewer moves do it: proven.')} {sure}"
+    few = say("Not proven the fewest: at most {share} % of them may be needless.",
+              share=f"{100 * mending.gap:.0f}")  # fmt: skip
+    return f"{few} {sure}"
 
 
 def to_sign(gate: Gate) -> list[Para]:
     """Hold points with lines for name and date."""
     found = [
-        Para("Hold points", _HEADING, True, 0.0, together=True),
-        Para("Looked at and signed by a person, each at its time; plumbrail cannot see "
-             "them.", 2.5, together=True),
+        Para(say("Hold points"), _HEADING, True, 0.0, together=True),
+        Para(say("Looked at and signed by a person, each at its time; plumbrail cannot see "
+                 "them."), 2.5, together=True),
     ]  # fmt: skip
-    return found + [Para(p, 2.5, before=2.4, tick=True, sign_off=True) for p in gate.hold_points]
+    points = [tell(p) for p in gate.hold_points]
+    return found + [Para(p, 2.5, before=2.4, tick=True, sign_off=True) for p in points]
 
 
 def cautions(gate: Gate) -> list[Para]:
     """Cautions, each with a sign."""
-    found = [Para("Cautions", _HEADING, True, 4.0, together=True)]
-    return found + [Para(c, 2.5, bullet=True) for c in gate.cautions]
+    found = [Para(say("Cautions"), _HEADING, True, 4.0, together=True)]
+    return found + [Para(tell(c), 2.5, bullet=True) for c in gate.cautions]
 
 
 def values_table(built: Built, mending: Mending, job: JobInfo) -> tuple[Table, int]:
@@ -108,10 +113,10 @@ def values_table(built: Built, mending: Mending, job: JobInfo) -> tuple[Table, i
     order = (Verdict.OUTSIDE, Verdict.UNSURE, Verdict.UNMEASURED, Verdict.UNSTATED)
     wanted = [i for v in order for i in np.flatnonzero(built.has(v)).tolist()]
     rows = tuple((str(k), *_value_row(built, mending, job, i)) for k, i in enumerate(wanted, 1))
-    heads = ("No.", "What", "Where", "Now", "Least", "Most", "Sure to ±", "After moves", "Verdict")
-    return Table("Values that are not inside tolerance", heads, rows), int(
-        built.has(Verdict.INSIDE).sum()
-    )
+    heads = (say("No."), say("What"), say("Where"), say("Now"), say("Least"), say("Most"),
+             say("Sure to ±"), say("After moves"), say("Verdict"))  # fmt: skip
+    title = say("Values that are not inside tolerance")
+    return Table(title, heads, rows), int(built.has(Verdict.INSIDE).sum())
 
 
 def _value_row(built: Built, mending: Mending, job: JobInfo, i: int) -> tuple[str, ...]:
@@ -125,16 +130,16 @@ def _value_row(built: Built, mending: Mending, job: JobInfo, i: int) -> tuple[st
 
     def told(value: float) -> str:
         words = shown(value, False)
-        if not signed or not words.strip("0.°–"):
+        if not signed or not words.strip("0.,°–"):
             return words
         way = name.family.more if value > 0 else name.family.less
-        return f"{words} {way.removeprefix('to the ')}"
+        return f"{words} {tell(way.removeprefix('to the '))}"
 
     known = built.verdict[i] is not Verdict.UNMEASURED and bool(np.isfinite(built.sd[i]))
     sure = float(built.factor * built.sd[i])
     after = float(mending.after[i]) if known and mending.moves and len(mending.after) else np.nan
     return (
-        name.title, name.place, told(float(built.value[i])) if known else "–",
+        tell(name.title), tell(name.place), told(float(built.value[i])) if known else "–",
         shown(float(built.low[i])), shown(float(built.high[i])),
-        shown(sure, False) if known else "–", told(after), str(built.verdict[i].value),
+        shown(sure, False) if known else "–", told(after), tell(built.verdict[i].value),
     )  # fmt: skip

@@ -10,15 +10,16 @@ from math import degrees, isfinite
 from plumbrail.papers.lettering import width
 from plumbrail.papers.sheet import Circle, Item, Line, Point, Polyline, Text
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import figures, later, say
 from plumbrail.truing.parts import Verdict
 from plumbrail.units import show_length_inches
 
 MARK = 4.0
 """Width kept for a mark beside its figure [mm]."""
 MEANINGS = {
-    Verdict.INSIDE: "inside tolerance", Verdict.OUTSIDE: "outside",
-    Verdict.UNSURE: "too uncertain to say", Verdict.UNMEASURED: "not measured",
-    Verdict.UNSTATED: "no tolerance stated: not checked",
+    Verdict.INSIDE: later("inside tolerance"), Verdict.OUTSIDE: later("outside"),
+    Verdict.UNSURE: later("too uncertain to say"), Verdict.UNMEASURED: later("not measured"),
+    Verdict.UNSTATED: later("no tolerance stated: not checked"),
 }  # fmt: skip
 _GRAVE = (
     Verdict.OUTSIDE, Verdict.UNSURE, Verdict.INSIDE, Verdict.UNSTATED, Verdict.UNMEASURED,
@@ -59,7 +60,7 @@ def small(job: JobInfo, value: float, signed: bool = True) -> str:
     if job.units == "us":
         words = show_length_inches(abs(value)).removesuffix('"')
     else:
-        words = f"{round(1000.0 * abs(value)):d}"
+        words = figures(f"{round(1000.0 * abs(value)):d}")
     if words == "0" or not signed:
         return words
     return f"-{words}" if value < 0 else f"+{words}"
@@ -70,19 +71,23 @@ def turn(value: float, signed: bool = True) -> str:
     if not isfinite(value):
         return "–"
     words = f"{degrees(value):+.1f}°" if signed else f"{degrees(value):.1f}°"
-    return words if words.strip("+-") != "0.0°" else "0.0°"
+    return figures(words if words.strip("+-") != "0.0°" else "0.0°")
 
 
 def unit(job: JobInfo) -> str:
     """What small figures are in."""
-    return "inches" if job.units == "us" else "millimetres"
+    return say("inches") if job.units == "us" else say("millimetres")
 
 
 def said(job: JobInfo, value: float) -> str:
     """A small length in a sentence, with its unit, kept on one line."""
-    return f"{small(job, value, signed=False)} {'in' if job.units == 'us' else 'mm'}".replace(
-        " ", "\u00a0"
-    )
+    words = f"{small(job, value, signed=False)} {short_unit(job)}"
+    return words.replace(" ", "\u00a0")
+
+
+def short_unit(job: JobInfo) -> str:
+    """``in`` or ``mm``."""
+    return say("in") if job.units == "us" else "mm"
 
 
 def figure(verdict: Verdict | None, words: str, at: Point, bold: bool = False) -> list[Item]:

@@ -9,12 +9,13 @@ from plumbrail.papers.lettering import width
 from plumbrail.papers.sheet import Item, Point, Text
 from plumbrail.papers.truing_marks import arrow, ring, ring_radius, small
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import later, say
 from plumbrail.truing.parts import Move
 
 TAG = 7.6
 """Height of a row of tags [mm]."""
 _ICON = 4.6
-_PARTS = {"base": "foot", "post": "post", "beam": "beam"}
+_PARTS = {"base": later("foot"), "post": later("post"), "beam": later("beam")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +77,7 @@ def tags(moves: Sequence[Move], names: Sequence[str], job: JobInfo) -> list[Tag]
         else:
             continue
         part = _PARTS.get(rest, "")
-        under = f"{part}{' !' * move.fixed}".strip()
+        under = f"{say(part)}{' !' * move.fixed}".strip()
         words = small(job, move.amount, signed=False)
         found.append(Tag(str(k), move, row, station, part, words, under))
     return found

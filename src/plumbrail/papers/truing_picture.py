@@ -22,10 +22,11 @@ from plumbrail.papers.truing_band import LEFT, RIGHT, Band, Look, Span, pitch_ne
 from plumbrail.papers.truing_facts import StationFigures, Trace, stations, trace
 from plumbrail.papers.truing_legend import LEGEND, legend
 from plumbrail.papers.truing_lists import SIGNS, VERDICTS, cautions, to_do, to_sign, values_table
-from plumbrail.papers.truing_marks import mark
+from plumbrail.papers.truing_marks import mark, unit
 from plumbrail.papers.truing_moves import Tag, tags
 from plumbrail.papers.truing_stations import Stations
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import figures, later, say, say_many, tell
 from plumbrail.truing.parts import Built, Gate, Mending, Positions, Ready, Suspicion
 
 FACTORS = (500, 400, 300, 200, 150, 100, 75, 50, 40, 30, 25, 20, 15, 10, 5, 2, 1)
@@ -38,6 +39,17 @@ _MOST_PITCH = 70.0
 _UNSCALED = 48
 _LEAN = 0.0087
 """Lean drawn at full length where no tolerance of plumb is stated: half a degree."""
+
+_TITLES = {
+    (True, False, False): later("Truing: plan as built"),
+    (False, True, False): later("Truing: tilt as built"),
+    (False, False, True): later("Truing: elevations as built"),
+    (True, True, False): later("Truing: plan and tilt as built"),
+    (False, True, True): later("Truing: tilt and elevations as built"),
+    (True, False, True): later("Truing: plan and elevations as built"),
+    (True, True, True): later("Truing: plan and tilt and elevations as built"),
+}
+"""By what a sheet shows: plan, tilt, elevations."""
 
 Block = Band | Stations
 
@@ -118,11 +130,12 @@ def _title(blocks: Sequence[Block]) -> str:
     plan = any(isinstance(b, Band) and not b.trace.up for b in blocks)
     side = any(isinstance(b, Band) and b.trace.up for b in blocks)
     tilt = any(isinstance(b, Stations) for b in blocks)
-    views = " and ".join(["plan"] * plan + ["tilt"] * tilt + ["elevations"] * side)
+    title = say(_TITLES[plan, tilt, side])
     span = blocks[0].span
-    whole = span.last - span.first == span.count - 1
-    part = "" if whole else f", stations {span.first + 1} to {span.last + 1}"
-    return f"Truing: {views} as built{part}"
+    if span.last - span.first == span.count - 1:
+        return title
+    part = say("stations {first} to {last}", first=span.first + 1, last=span.last + 1)
+    return f"{title}, {part}"
 
 
 def _look(task: _Task) -> Look:
@@ -230,7 +243,7 @@ def _stack(blocks: Sequence[Block], room: Area) -> list[Item]:
 def _head(gate: Gate, area: Area, full: bool) -> list[Item]:
     """The verdict in large words in a box, and the first reasons."""
     left, right, top, low = area.left, area.right, area.top, area.top - _HEAD + 3.0
-    words = VERDICTS[gate.ready]
+    words = say(VERDICTS[gate.ready])
     items: list[Item] = [
         Polyline(((left, low), (right, low), (right, top), (left, top)), "heavy", True, "paper"),
         *mark(SIGNS[gate.ready], (left + 6.5, top - 8.0), 3.2),
@@ -245,27 +258,35 @@ def _head(gate: Gate, area: Area, full: bool) -> list[Item]:
 def _reasons(gate: Gate, room: float) -> list[str]:
     """At most three lines; what does not fit is counted."""
     first = {
-        Ready.READY: ["Only with the hold points on the last sheet seen and signed."],
-        Ready.TOO_FEW: ["Do not pour yet."],
+        Ready.READY: [say("Only with the hold points on the last sheet seen and signed.")],
+        Ready.TOO_FEW: [say("Do not pour yet.")],
     }
-    reasons = [*first.get(gate.ready, []), *gate.reasons]
+    reasons = [*first.get(gate.ready, []), *(tell(r) for r in gate.reasons)]
     lines: list[str] = []
     for k, reason in enumerate(reasons):
         more = wrap(f"• {reason}", room, 2.5)
         if len(lines) + len(more) > (3 if k == len(reasons) - 1 else 2):
             left = len(reasons) - k
-            return [*lines, f"• {left} {'more ' * bool(k)}reason{'s' * (left > 1)}: see What to do"]
+            return [*lines, f"• {_counted_reasons(left, k > 0)}"]
         lines += more
     return lines
+
+
+def _counted_reasons(count: int, more: bool) -> str:
+    if more:
+        return say_many("{n} more reason: see What to do", "{n} more reasons: see What to do",
+                        count)  # fmt: skip
+    return say_many("{n} reason: see What to do", "{n} reasons: see What to do", count)
 
 
 def _words(paragraphs: Sequence[Para], gate: Gate, job: JobInfo, page: Page) -> list[Sheet]:
     area = drawing_area(page)
     room = replace(area, top=area.top - _HEAD)
     return [
-        finished("Truing: what to do", page, job, None, (), _head(gate, area, False) + items)
+        finished(say("Truing: what to do"), page, job, None, (),
+                 _head(gate, area, False) + items)
         for items in in_columns(paragraphs, room)
-    ]
+    ]  # fmt: skip
 
 
 def _values(built: Built, mending: Mending, gate: Gate, job: JobInfo, page: Page) -> list[Sheet]:
@@ -273,15 +294,16 @@ def _values(built: Built, mending: Mending, gate: Gate, job: JobInfo, page: Page
     if not table.rows:
         return []
     area = drawing_area(page)
-    note = (
-        f"{inside} values are inside tolerance and not listed. Lengths in "
-        f"{'inches' if job.units == 'us' else 'millimetres'}. Sure to ±: "
-        f"{built.factor:.1f} standard deviations."
-    )
+    note = say(
+        "{n} values are inside tolerance and not listed. Lengths in {unit}. Sure to ±: {factor} "
+        "standard deviations.",
+        n=inside, unit=unit(job), factor=figures(f"{built.factor:.1f}"),
+    )  # fmt: skip
     said = [Text((area.left, area.bottom + 1.0), note)]
     pages = flow([table], replace(area, bottom=area.bottom + 6.0))
     return [
-        finished("Truing: values as built", page, job, None, (), [*said, *items]) for items in pages
+        finished(say("Truing: values as built"), page, job, None, (), [*said, *items])
+        for items in pages
     ]
 
 
@@ -290,7 +312,7 @@ def _last(gate: Gate, job: JobInfo, page: Page) -> list[Sheet]:
     room = replace(area, top=area.top - _HEAD)
     pages = in_columns([*to_sign(gate), *cautions(gate)], room)
     return [
-        finished("Truing: hold points before the pour", page, job, None, (),
+        finished(say("Truing: hold points before the pour"), page, job, None, (),
                  _head(gate, area, False) + items)
         for items in pages
     ]  # fmt: skip

@@ -11,6 +11,7 @@ from plumbrail.papers.truing_band import LEFT, ROW, Span, figures_row
 from plumbrail.papers.truing_facts import Cell, Figures, StationFigures
 from plumbrail.papers.truing_marks import figure, mark, turn
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import say
 from plumbrail.truing.parts import Verdict
 
 _TITLE = 6.0
@@ -64,16 +65,15 @@ class Stations:
 
     def drawn(self, top: float) -> list[Item]:
         """All marks, downward from ``top`` [mm]."""
-        title = "TILT, front to back at each station"
-        note = f"differences of tilt drawn {self.times} times too large"
+        title = say("TILT, front to back at each station")
+        note = say("differences of tilt drawn {times} times too large", times=self.times)
         if self.times == 1:
-            note = "tilt drawn true"
-        left, planned = self.span.left, f"planned {turn(self.planned, False)}"
+            note = say("tilt drawn true")
+        left, planned = self.span.left, turn(self.planned, False)
+        line = say("thin line: planned {tilt}; {note}", tilt=planned, note=note)
         items: list[Item] = [
             Text((left, top - 4.0), title, 3.0, bold=True),
-            Text(
-                (left + width(title, 3.0, True) + 5.0, top - 4.0), f"thin line: {planned}; {note}"
-            ),
+            Text((left + width(title, 3.0, True) + 5.0, top - 4.0), line),
         ]
         foot = top - _TITLE - self._rise
         for s, x in zip(self.span.stations, self.span.xs, strict=True):
@@ -83,12 +83,12 @@ class Stations:
             Text((x, y), f"{s + 1}", 2.8, "middle", bold=True)
             for s, x in zip(self.span.stations, self.span.xs, strict=True)
         ]
-        items.append(Text((left, y), "station"))
+        items.append(Text((left, y), say("station")))
         return items + self._figures(y)
 
     def _figures(self, y: float) -> list[Item]:
         y -= ROW
-        items: list[Item] = [Text((self.span.left, y), "tilt")]
+        items: list[Item] = [Text((self.span.left, y), say("tilt"))]
         for s, x in zip(self.span.stations, self.span.xs, strict=True):
             cell = self.facts.tilt[s]
             words = "–" if cell is None or not cell.known else turn(cell.value, False)
@@ -96,7 +96,7 @@ class Stations:
             items += figure(verdict, words, (x, y), verdict is Verdict.OUTSIDE)
         for rows in self.rows:
             y -= ROW
-            items.append(Text((self.span.left, y), fit(rows.name, LEFT - 1.0, 2.5)))
+            items.append(Text((self.span.left, y), fit(say(rows.name), LEFT - 1.0, 2.5)))
             items += figures_row(self.job, rows, self.span, y)
         return items
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import degrees, isinf
 from typing import Literal
 
+from plumbrail.papers.words import later
 from plumbrail.units import show
 
 
@@ -49,7 +50,7 @@ class JobInfo:
     @property
     def unit_note(self) -> str:
         """How to read the numbers of a sheet."""
-        return "feet and inches to 1/16" if self.units == "us" else "millimetres"
+        return later("feet and inches to 1/16") if self.units == "us" else later("millimetres")
 
 
 def angle(radians: float) -> str:

@@ -83,7 +83,7 @@ class Losses(Section):
         "[wiring].",
         examples=["1.5 %"],
     )
-    conversion: f.Share = Field(
+    conversion: f.PositiveShare = Field(
         0.96,
         description="Mean efficiency of the controller or inverter; from its data sheet.",
         examples=["96 %"],

@@ -145,6 +145,7 @@ Longitude = Annotated[float, Quantity("angle", least="-180 deg", most="180 deg")
 Azimuth = Annotated[float, Quantity("angle", least="0 deg", most="360 deg")]
 Slope = Annotated[float, Quantity("slope", least="-100 %", most="100 %")]
 Share = Annotated[float, Quantity("ratio", least="0 %", most="100 %")]
+PositiveShare = Annotated[float, Quantity("ratio", above="0 %", most="100 %")]
 Confidence = Annotated[float, Quantity("ratio", least="80 %", most="99.9 %")]
 Speed = Annotated[float, Quantity("speed", above="0 mph", slip="300 mph")]
 Pressure = Annotated[float, Quantity("pressure", least="0 psf", slip="1000 psf")]
