@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from plumbrail.jobs.book_output import BookReport
 from plumbrail.jobs.cut_output import CutReport
 from plumbrail.jobs.demo_output import DemoReport
 from plumbrail.jobs.output import CheckReport, ExplainReport, NewReport, ProblemReport
@@ -14,7 +15,7 @@ from plumbrail.jobs.yield_output import YieldExplainReport, YieldReport
 
 REPORTS = (
     CheckReport, ExplainReport, CutReport, StakeReport, TrueReport, GateRecord,
-    YieldReport, YieldExplainReport, WireReport, WireExplainReport, DemoReport,
+    YieldReport, YieldExplainReport, WireReport, WireExplainReport, BookReport, DemoReport,
     NewReport, ProblemReport,
 )  # fmt: skip
 

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from plans import plan_with
+from plumbrail.check import Status
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.remedies import remedy
-from plumbrail.check import Status
 from plumbrail.checks.run import run_checks
 from plumbrail.checks.sway import sway_amplifier
 from plumbrail.errors import GeometryError, PlanError, RangeError

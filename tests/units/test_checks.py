@@ -22,13 +22,13 @@ from plans import (
 )
 from plumbrail.bases.us.adm import rails as adm
 from plumbrail.bases.us.common import force_ratio
+from plumbrail.check import Case, Status, explained, pruned, worst
 from plumbrail.checks import deflections, foundations, splices
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.joints import joint_cases
 from plumbrail.checks.members import beam_parts, steel_cases, steel_parts
 from plumbrail.checks.modules import clamp_area
 from plumbrail.checks.rails import rail_cases
-from plumbrail.check import Case, Status, explained, pruned, worst
 from plumbrail.checks.run import run_checks
 from plumbrail.checks.splices import envelopes, splice_cases, splice_zones
 from plumbrail.checks.sway import sway_amplifier

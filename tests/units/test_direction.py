@@ -31,8 +31,8 @@ from plumbrail.setout.shadow import (
     turned,
 )
 from plumbrail.setout.sides import sides
-from plumbrail.site.sun import Place, sun_at
 from plumbrail.setout.swing import swing
+from plumbrail.site.sun import Place, sun_at
 
 FOOT = 0.3048
 OREGON = Place(float(np.radians(44.1)), float(np.radians(-120.6)), 1280.0)

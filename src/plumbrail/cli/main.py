@@ -29,6 +29,8 @@ examples:
   plumbrail true my-array.toml --sheet   a blank field sheet: what to measure
   plumbrail true my-array.toml readings.csv
                                          what to move, and whether you may pour
+  plumbrail book my-array.toml readings.csv --out book
+                                         everything as one PDF, with DXF drawings
 
 exit codes: 0 all checks pass (true: ready to pour; yield: all worked out, load met); 1 something
 fails, is not checked or is not ready; 2 the plan is invalid, or a file cannot be read or written.
@@ -56,6 +58,7 @@ def parser() -> argparse.ArgumentParser:
     _stake(commands)
     _true(commands)
     _yield(commands)
+    _book(commands)
     return top
 
 
@@ -151,6 +154,18 @@ def _yield(commands: _Commands[argparse.ArgumentParser]) -> None:
     what = "steps behind a number: module, light, light.12-21.10, cell-temperature, wiring"
     c.add_argument("--explain", metavar="ID", help=what)
     c.add_argument("--out", metavar="FOLDER", help="write the drawings (SVG) to this folder")
+
+
+def _book(commands: _Commands[argparse.ArgumentParser]) -> None:
+    c = _add(commands, "book", "One PDF of every page and drawing, and the DXF files behind it.",
+             "plumbrail book barn.toml readings.csv --out barn-book")  # fmt: skip
+    c.add_argument("plan", help=_PLAN)
+    c.add_argument("readings", nargs="?", help="the site notebook (CSV or TOML), if there is one")
+    out = "folder for book.pdf and the DXF files"
+    c.add_argument("--out", default="book", metavar="FOLDER", help=out)
+    c.add_argument("--language", choices=("en", "es"), default="en", help="of the pages")
+    paper = "of the drawings: letter, a4, tabloid or a3; left out, letter or a4 by the plan's units"
+    c.add_argument("--paper", metavar="SIZE", help=paper)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

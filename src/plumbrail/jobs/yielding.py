@@ -87,7 +87,8 @@ class YieldJob:
         """Everything was worked out, and the load is met as reliably as the plan asks.
 
         False also for a sky without clouds and for a station far off, which are not this place's
-        weather, and for whatever counts as nothing because nobody states it. Usual values in place of stated ones are no reason.
+        weather, and for whatever counts as nothing because nobody states it. Usual values in
+        place of stated ones are no reason.
         """
         facts = self.facts
         lasts = facts.island is None or facts.island.reliable

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from plumbrail.errors import RangeError
 from plumbrail.papers.furniture import Area, drawing_area, finished, notes, numbered
+from plumbrail.papers.layers import on
 from plumbrail.papers.lettering import fit, width
 from plumbrail.papers.placing import lettered_row, row_height
 from plumbrail.papers.sheet import Item, Line, Page, Polyline, Sheet, Text
@@ -169,7 +170,7 @@ class _Block:
         if width("offcut", 2.5) + 2.0 <= end - rest:
             items.append(Text((0.5 * (rest + end), low + 1.8), "offcut", align="middle"))
         else:
-            items.append(Line((rest, low), (end, top)))
+            items += on("cuts", [Line((rest, low), (end, top))])
         return items
 
     def _list(self, top: float) -> list[Item]:
@@ -185,4 +186,4 @@ class _Block:
 
 def _rectangle(left: float, low: float, right: float, top: float, fill: str) -> Polyline:
     corners = ((left, low), (right, low), (right, top), (left, top))
-    return Polyline(corners, "medium", True, "light" if fill == "light" else "paper")
+    return Polyline(corners, "medium", True, "light" if fill == "light" else "paper", "cuts")

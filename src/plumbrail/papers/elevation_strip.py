@@ -11,6 +11,7 @@ from plumbrail.papers import bands
 from plumbrail.papers.bands import Band
 from plumbrail.papers.chain import TOTAL, Chain
 from plumbrail.papers.furniture import Area
+from plumbrail.papers.layers import on
 from plumbrail.papers.lettering import width
 from plumbrail.papers.placing import lettered_row, row_height
 from plumbrail.papers.shapes import box, braces
@@ -159,20 +160,23 @@ class ElevationStrip:
         soil = _SOIL / self.k
         line = _points(surface)
         under = tuple((x, z - soil) for x, z in reversed(line))
-        items: list[Item] = [Hatch(line + under, "ground"), Polyline(line, "medium")]
+        items: list[Item] = [
+            Hatch(line + under, "ground"), *on("ground", [Polyline(line, "medium")])
+        ]  # fmt: skip
         if self.task.frost_depth is not None:
             items.append(Polyline(tuple((x, z - self.task.frost_depth) for x, z in line), "frost"))
         return items
 
     def _holes(self) -> list[Item]:
         posts, piers = self.model.posts, self.model.piers
-        items: list[Item] = braces(self.model, self.index.tolist(), 0)
+        items = _braced(braces(self.model, self.index.tolist(), 0))
         for i, x in zip(self.index, self.x, strict=True):
             ground = float(posts.ground[i])
             pier = box(float(x), piers.diameter, float(piers.bottom[i]), ground + piers.above_grade)
             post = box(float(x), posts.section.OD, float(posts.foot[i]), float(posts.top[i]))
-            items += [Polyline(pier, "medium", True, "paper"), Hatch(pier, "concrete"),
-                      Polyline(post, "medium", True, "paper")]  # fmt: skip
+            items += [*on("piers", [Polyline(pier, "medium", True, "paper")]),
+                      Hatch(pier, "concrete"),
+                      *on("posts", [Polyline(post, "medium", True, "paper")])]  # fmt: skip
         return items
 
     def _beam(self) -> list[Item]:
@@ -192,7 +196,7 @@ class ElevationStrip:
             zigzag = ((x, z - 3 * w), (x, z - w), (x + w, z - w / 2), (x - w, z + w / 2),
                       (x, z + w), (x, z + 3 * w))  # fmt: skip
             items.append(Polyline(zigzag))
-        return items
+        return list(on("beams", items))
 
     def _splices(self, view: View) -> list[Item]:
         if not len(self.splices):
@@ -204,3 +208,8 @@ class ElevationStrip:
 
 def _points(array: Array) -> tuple[Point, ...]:
     return tuple((float(x), float(z)) for x, z in array)
+
+
+def _braced(items: list[Item]) -> list[Item]:
+    """Braces on their layer, their names among the words."""
+    return [i if isinstance(i, Text) else on("braces", [i])[0] for i in items]

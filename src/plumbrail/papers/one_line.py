@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from plumbrail.papers import one_line_symbols as sym
 from plumbrail.papers.furniture import Area, drawing_area, finished, numbered
-from plumbrail.papers.lettering import fit, wrap
+from plumbrail.papers.lettering import BOLD, fit, wrap
 from plumbrail.papers.one_line_words import HEADS, paragraphs, run_words
 from plumbrail.papers.paragraphs import Para, in_columns
 from plumbrail.papers.sheet import Circle, Item, Line, Page, Point, Polyline, Sheet, Text
@@ -228,7 +228,7 @@ def _unit(plot: Plot, runs: list[Branch]) -> list[Item]:
     middle = 0.5 * (start + right - 2.0)
     items: list[Item] = [Polyline(((left, low), (right, low), (right, high), (left, high)),
                                   "medium", True)]  # fmt: skip
-    lines = [*wrap(task.section.equipment.name, right - 2.0 - start, 2.5),
+    lines = [*wrap(task.section.equipment.name, (right - 2.0 - start) / BOLD, 2.5),
              task.section.equipment.kind]  # fmt: skip
     top = 0.5 * (high + low) + 2.1 * len(lines)
     for i, text in enumerate(lines[-max(2, int((high - low) / 4.2)) :]):

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from plumbrail.model.parts import Array, Model
 from plumbrail.papers.chain import TOTAL, Chain, side_dimension
 from plumbrail.papers.furniture import Area
+from plumbrail.papers.layers import on
 from plumbrail.papers.lettering import width
 from plumbrail.papers.placing import Room, lettered_row, row_height
 from plumbrail.papers.sheet import Circle, Item, Line, Point, Polyline, Scale, Text, View
@@ -149,16 +150,19 @@ class Strip:
     def _lines(self) -> list[Item]:
         x0, y0, x1, y1 = self.outline
         beams = self.model.beams
-        wanted = [((x0, y0), (x1, y0), "hidden"), ((x0, y1), (x1, y1), "hidden"),
-                  ((x0, y0), (x0, y1), "hidden"), ((x1, y0), (x1, y1), "hidden"),
-                  (self.pins[0], self.pins[1], "base")]  # fmt: skip
-        wanted += [(_pair(a), _pair(b), "centre")
+        wanted = [((x0, y0), (x1, y0), "hidden", "modules"),
+                  ((x0, y1), (x1, y1), "hidden", "modules"),
+                  ((x0, y0), (x0, y1), "hidden", "modules"),
+                  ((x1, y0), (x1, y1), "hidden", "modules"),
+                  (self.pins[0], self.pins[1], "base", "setting out")]  # fmt: skip
+        wanted += [(_pair(a), _pair(b), "centre", "beams")
                    for a, b in zip(beams.start, beams.end, strict=True)]  # fmt: skip
         if self.whole:
-            wanted += [(self.front[0], self.back[-1], "thin"),
-                       (self.front[-1], self.back[0], "thin")]  # fmt: skip
-        clipped = [(self._clipped(a, b), pen) for a, b, pen in wanted]
-        return [Line(*ends, pen) for ends, pen in clipped if ends] + self._breaks()
+            wanted += [(self.front[0], self.back[-1], "thin", "setting out"),
+                       (self.front[-1], self.back[0], "thin", "setting out")]  # fmt: skip
+        clipped = [(self._clipped(a, b), pen, layer) for a, b, pen, layer in wanted]
+        lines = [Line(*ends, pen, layer) for ends, pen, layer in clipped if ends]
+        return lines + self._breaks()
 
     def _breaks(self) -> list[Item]:
         """Zigzag lines where the row goes on in another strip."""
@@ -179,14 +183,15 @@ class Strip:
         items: list[Item] = []
         reach = 2.0 / self.k
         for x, y in self._pins_here():
-            items += [
+            items += on("setting out", [
                 Line((x - reach, y), (x + reach, y)), Line((x, y - reach), (x, y + reach)),
                 Circle((x, y), 1.0 / self.k, "medium", "dark"),
-            ]  # fmt: skip
+            ])  # fmt: skip
         cross = (self.radius + 0.8) / self.k
         for x, y in self.front + self.back:
-            items.append(Circle((x, y), 0.5 * self.model.piers.diameter, "medium", "paper"))
-            items += [Line((x - cross, y), (x + cross, y)), Line((x, y - cross), (x, y + cross))]
+            hole = Circle((x, y), 0.5 * self.model.piers.diameter, "medium", "paper")
+            marks = [Line((x - cross, y), (x + cross, y)), Line((x, y - cross), (x, y + cross))]
+            items += [*on("piers", [hole]), *on("setting out", marks)]
         return items
 
     def _pins_here(self) -> list[Point]:

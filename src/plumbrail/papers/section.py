@@ -11,6 +11,7 @@ from plumbrail.errors import RangeError
 from plumbrail.model.parts import Model
 from plumbrail.papers.chain import side_dimension
 from plumbrail.papers.furniture import drawing_area, finished, notes, numbered, scale_bar
+from plumbrail.papers.layers import on
 from plumbrail.papers.lettering import width
 from plumbrail.papers.placing import Room, spread
 from plumbrail.papers.shapes import box, braces
@@ -136,7 +137,9 @@ class _Cut:
         ys = np.linspace(self.low[0], self.high[0], 61)
         line = tuple((float(y), self.ground(float(y))) for y in ys)
         under = tuple((y, z - 3.0 / k) for y, z in reversed(line))
-        items: list[Item] = [Hatch(line + under, "ground"), Polyline(line, "medium")]
+        items: list[Item] = [
+            Hatch(line + under, "ground"), *on("ground", [Polyline(line, "medium")])
+        ]  # fmt: skip
         if self.frost_depth is not None:
             frost = tuple((y, z - self.frost_depth) for y, z in line)
             items.append(Polyline(frost, "frost"))
@@ -152,14 +155,16 @@ class _Cut:
             top = float(posts.ground[i]) + piers.above_grade
             pier = box(y, piers.diameter, float(piers.bottom[i]), top)
             post = box(y, posts.section.OD, float(posts.foot[i]), float(posts.top[i]))
-            items += [Polyline(pier, "medium", True, "paper"), Hatch(pier, "concrete"),
-                      Polyline(post, "medium", True, "paper")]  # fmt: skip
+            items += [*on("piers", [Polyline(pier, "medium", True, "paper")]),
+                      Hatch(pier, "concrete"),
+                      *on("posts", [Polyline(post, "medium", True, "paper")])]  # fmt: skip
             centre = (float(beams.start[row, 1]), float(beams.start[row, 2]))
-            items.append(Circle(centre, 0.5 * beams.section.OD, "medium", "paper"))
+            items += on("beams", [Circle(centre, 0.5 * beams.section.OD, "medium", "paper")])
         rail = self.model.rails
         ends = [(float(p[0, 1]), float(p[0, 2])) for p in (rail.start, rail.end)]
-        held = braces(self.model, self.pair, 1)
-        return [*held, *items, Line(ends[0], ends[1], "medium"), Line(*self.edge, "heavy")]
+        held = _braced(braces(self.model, self.pair, 1))
+        return [*held, *items, *on("rails", [Line(ends[0], ends[1], "medium")]),
+                *on("modules", [Line(*self.edge, "heavy")])]  # fmt: skip
 
     def _heights(self, k: float) -> list[Item]:
         """Post over ground, hole depth, clearance and height of the high edge."""
@@ -241,3 +246,8 @@ class _Cut:
             if room.free(text):
                 return [text]
         return []
+
+
+def _braced(items: list[Item]) -> list[Item]:
+    """Braces on their layer, their names among the words."""
+    return [i if isinstance(i, Text) else on("braces", [i])[0] for i in items]

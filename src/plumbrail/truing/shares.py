@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from plumbrail.truing.parts import Array
+from plumbrail.truing.parts import Array, Mask
 from plumbrail.truing.solver import Part, program
 from plumbrail.truing.steps import Limits
 
@@ -33,7 +33,7 @@ def shared_out(full: Limits, least: Limits) -> Limits | None:
     return replace(least, low=full.low - share * below, high=full.high + share * above)
 
 
-def _given_up(full: Limits, below: Array, above: Array, rows: Array) -> Array | None:
+def _given_up(full: Limits, below: Array, above: Array, rows: Mask) -> Array | None:
     A, n, k = full.A, full.A.shape[1], int(rows.sum())
     pick = np.zeros((len(A), k))
     pick[np.flatnonzero(rows), np.arange(k)] = 1.0
