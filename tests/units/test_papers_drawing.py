@@ -24,7 +24,6 @@ from plumbrail.papers.section import section
 from plumbrail.papers.setting_out import distances, levels, setting_out_plan
 from plumbrail.papers.sheet import (
     SCALES,
-    SMALLEST_TEXT,
     Circle,
     Dimension,
     Line,
@@ -39,6 +38,7 @@ from plumbrail.plan.models import SetOut
 from plumbrail.setout.stakes import stake
 from plumbrail.site.terrain import Plane
 from plumbrail.units import parse
+from sheets import assert_legible, words
 
 US = JobInfo("Alder Creek cold store", "us", "3f9a1c07", "0.1.0")
 METRIC = replace(US, units="metric")
@@ -87,20 +87,13 @@ def sticks(m):
     return (*found, StickDrawing(6.4008, tuple((f"tie {i}", 0.1) for i in range(60)), 0.2))
 
 
-def words(sheets):
-    return [t.text.replace("\u00a0", " ") for s in sheets for t in boxes.texts(s)]
-
-
 every = pytest.mark.parametrize(("shape", "where", "kind"), list(product(SHAPES, PAGES, KINDS)))
 
 
 @every
 def test_no_text_overlaps_runs_off_or_is_too_small(shape, where, kind):
     for sheet in drawings(shape, where, kind):
-        assert boxes.overlaps(sheet) == []
-        assert boxes.off_page(sheet) == []
-        assert min(t.height for t in boxes.texts(sheet)) >= SMALLEST_TEXT
-        assert not any(t.text.endswith("…") for t in boxes.texts(sheet))
+        assert_legible(sheet)
 
 
 @every

@@ -20,7 +20,7 @@ from plumbrail.papers.explode import on_page
 from plumbrail.papers.marking_colours import MARKINGS, marking
 from plumbrail.papers.pier_detail import PierFacts, pier_detail
 from plumbrail.papers.rail_layout import rail_layout
-from plumbrail.papers.sheet import SMALLEST_TEXT, Circle, Dimension, page
+from plumbrail.papers.sheet import Circle, Dimension, page
 from plumbrail.papers.site_plan import site_plan
 from plumbrail.papers.site_plan_parts import Service, Site, Spot, nearest_hole, offset_line
 from plumbrail.papers.splice_plan import splice_plan
@@ -30,6 +30,7 @@ from plumbrail.papers.wording import JobInfo
 from plumbrail.site.bearings import row_bearing
 from plumbrail.site.surroundings import surroundings
 from plumbrail.units import parse
+from sheets import assert_legible, words
 
 US = JobInfo("Alder Creek cold store", "us", "3f9a1c07", "0.1.0")
 METRIC = JobInfo("Alder Creek cold store", "metric", "3f9a1c07", "0.1.0")
@@ -130,20 +131,13 @@ def drawings(shape, where, kind):
     return conduit_profile(RUNS.get(shape, RUN), job, paper)
 
 
-def words(sheets):
-    return [t.text.replace("\u00a0", " ") for s in sheets for t in boxes.texts(s)]
-
-
 every = pytest.mark.parametrize(("shape", "where", "kind"), list(product(SHAPES, PAGES, KINDS)))
 
 
 @every
 def test_no_text_overlaps_runs_off_or_is_too_small(shape, where, kind):
     for sheet in drawings(shape, where, kind):
-        assert boxes.overlaps(sheet) == []
-        assert boxes.off_page(sheet) == []
-        assert min(t.height for t in boxes.texts(sheet)) >= SMALLEST_TEXT
-        assert not any(t.text.endswith("…") for t in boxes.texts(sheet))
+        assert_legible(sheet)
 
 
 @every

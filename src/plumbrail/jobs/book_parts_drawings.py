@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from plumbrail.bases.us.nec.burial import RIBBON_ABOVE
 from plumbrail.errors import RangeError
 from plumbrail.jobs.book_parts_results import Results
-from plumbrail.jobs.drawing import Drawn, on_paper
+from plumbrail.jobs.drawing import Drawn, on_paper, stick_drawings
 from plumbrail.jobs.truing import pin_tops
 from plumbrail.papers.conduit_profile import conduit_profile
 from plumbrail.papers.conduit_profile_parts import ConduitRun
-from plumbrail.papers.cut_sheet import StickDrawing, cut_sheet
+from plumbrail.papers.cut_sheet import cut_sheet
 from plumbrail.papers.elevations import elevations
 from plumbrail.papers.field_sheet import field_sheet
 from plumbrail.papers.one_line import one_line
@@ -129,13 +129,8 @@ def _piers(r: Results) -> PierFacts:
 def _cutting(r: Results, page: Page) -> list[Drawn]:
     found = []
     for k, s in enumerate(s for s in r.design.cutting.sections if s.plan is not None):
-        assert s.plan is not None
-        sticks = tuple(
-            StickDrawing(x.length, tuple((c.label, c.length) for c in x.cuts), x.offcut, s.section)
-            for x in s.plan.sticks
-        )
         title = say("Cut sheet: {section}, {what}", section=s.section, what=s.what)
-        found.append(Drawn(f"cut-{k + 1}", cut_sheet(sticks, r.job, page, title)))
+        found.append(Drawn(f"cut-{k + 1}", cut_sheet(stick_drawings(s), r.job, page, title)))
     return found
 
 

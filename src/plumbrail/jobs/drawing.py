@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from plumbrail.errors import PlumbrailError
-from plumbrail.jobs.cutting import Cutting
+from plumbrail.jobs.cutting import Cutting, SectionCut
 from plumbrail.jobs.designing import Design
 from plumbrail.jobs.identity import Run
 from plumbrail.jobs.staking import Staking
@@ -73,13 +73,18 @@ def cut_sheets(run: Run, plan: Plan, cuts: Cutting) -> list[Drawn]:
     for s in cuts.sections:
         if s.plan is None:
             continue
-        sticks = tuple(
-            StickDrawing(k.length, tuple((c.label, c.length) for c in k.cuts), k.offcut, s.section)
-            for k in s.plan.sticks
-        )
         title = f"Cut sheet: {s.section}, {s.what}"
-        found.append(Drawn(f"cut-{_slug(s.section)}", cut_sheet(sticks, job, paper(plan), title)))
+        sheets = cut_sheet(stick_drawings(s), job, paper(plan), title)
+        found.append(Drawn(f"cut-{_slug(s.section)}", sheets))
     return found
+
+
+def stick_drawings(s: SectionCut) -> tuple[StickDrawing, ...]:
+    """What is sawn from each stick of one pipe or rail; none without a cut list."""
+    return tuple(
+        StickDrawing(k.length, tuple((c.label, c.length) for c in k.cuts), k.offcut, s.section)
+        for k in (() if s.plan is None else s.plan.sticks)
+    )
 
 
 @contextmanager
