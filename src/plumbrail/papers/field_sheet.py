@@ -92,7 +92,7 @@ def _howto(
     area = drawing_area(page)
     drawn = pictures(area, tuple({w.kind for w in wanted}))
     room = replace(area, top=area.top - PICTURES)
-    pages = in_columns([*rules(), *instruments(expected, job)], room)
+    pages = in_columns([*rules(), *instruments(expected, job)], room, after=area)
     first = [drawn, *[[] for _ in pages[1:]]]
     return [
         finished(say("Field sheet: how to measure"), page, job, None, (), [*extra, *items])

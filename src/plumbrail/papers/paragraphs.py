@@ -89,18 +89,22 @@ def _signed(word: str, least: float, left: float, right: float, low: float) -> l
     return [Text((left, low + 0.6), word), Line((start, low), (right, low))]
 
 
-def in_columns(paragraphs: Sequence[Para], area: Area, columns: int = 2) -> list[list[Item]]:
-    """The paragraphs down the columns, then on to the next page."""
+def in_columns(
+    paragraphs: Sequence[Para], area: Area, columns: int = 2, after: Area | None = None
+) -> list[list[Item]]:
+    """The paragraphs down the columns, then on to the next page; ``after``: the room there, where
+    it is another than on the first."""
     room = (area.width - _GAP * (columns - 1)) / columns
     pages: list[list[Item]] = [[]]
     column, top = 0, area.top
     for k, para in enumerate(paragraphs):
         need = _kept_together(paragraphs[k:], room, area.height)
         if top - need < area.bottom and top < area.top:
-            column, top = column + 1, area.top
+            column += 1
             if column == columns:
                 pages.append([])
-                column = 0
+                column, area = 0, after or area
+            top = area.top
         pages[-1] += para.drawn(area.left + column * (room + _GAP), top, room)
         top -= para.height(room)
     return pages
