@@ -5,13 +5,16 @@ BIN := $(VENV)/bin
 RUN_STAMP := $(VENV)/.runtime
 DEV_STAMP := $(VENV)/.dev
 
-.PHONY: demo test lint bench docs lock clean
+.PHONY: demo app test lint bench docs lock clean
 
 demo: $(RUN_STAMP)  ## the main job, end to end, on the demo plan
 	$(BIN)/plumbrail demo --out demo-out
 
+app: $(RUN_STAMP)  ## the app in a browser, with the demo job
+	$(BIN)/plumbrail app
+
 test: $(DEV_STAMP)  ## all tests
-	$(BIN)/python -m pytest -q
+	$(BIN)/python -m pytest -q -n auto --maxprocesses 4 --dist loadfile
 
 lint: $(DEV_STAMP)  ## style, types, import contracts
 	$(BIN)/ruff check src tests benchmarks docs

@@ -247,7 +247,7 @@ def asked(plan: Plan, model: Model, book: Notebook, pins: Array) -> Gate:
     surveyed, problems = survey(points, book, plan.truing)
     found = built(surveyed.positions, plan.tolerances, plan.array.tilt_band, plan.truing.confidence)
     free = freedom(model, surveyed.positions, book, plan.truing)
-    mending = mend(found, surveyed.positions, free, plan.job.units, plan.truing.confidence)
+    mending = mend(found, free, plan.job.units, plan.truing.confidence)
     return gate(found, surveyed, mending, problems, book.struck, book.blank, plan.job.units)
 
 

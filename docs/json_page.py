@@ -8,15 +8,19 @@ from plumbrail.jobs.book_output import BookReport
 from plumbrail.jobs.cut_output import CutReport
 from plumbrail.jobs.demo_output import DemoReport
 from plumbrail.jobs.output import CheckReport, ExplainReport, NewReport, ProblemReport
+from plumbrail.jobs.prove_output import ProveExplainReport, ProveReport
 from plumbrail.jobs.stake_output import StakeReport
+from plumbrail.jobs.trench_output import TrenchExplainReport, TrenchReport
 from plumbrail.jobs.true_output import GateRecord, TrueReport
 from plumbrail.jobs.wire_output import WireExplainReport, WireReport
+from plumbrail.jobs.works_output import WorksReport
 from plumbrail.jobs.yield_output import YieldExplainReport, YieldReport
 
 REPORTS = (
     CheckReport, ExplainReport, CutReport, StakeReport, TrueReport, GateRecord,
-    YieldReport, YieldExplainReport, WireReport, WireExplainReport, BookReport, DemoReport,
-    NewReport, ProblemReport,
+    YieldReport, YieldExplainReport, WireReport, WireExplainReport, TrenchReport,
+    TrenchExplainReport, ProveReport, ProveExplainReport, WorksReport, BookReport,
+    DemoReport, NewReport, ProblemReport,
 )  # fmt: skip
 
 INTRO = """\

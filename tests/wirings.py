@@ -49,7 +49,7 @@ def wired_plan(
         *path, last = place.split(".")
         holder = section
         for step in path:
-            holder = holder[step]
+            holder = holder.setdefault(step, {})
         if value is None:
             holder.pop(last, None)
         else:

@@ -45,11 +45,16 @@ class Check:
     certainty: Certainty | None = None
     note: str = ""
     family: str = ""
-    """Kind of part: post, beam, rail, brace, pier, splice, joint, module, site."""
+    """Kind of part, one of those listed at ``CheckOut.family``."""
     rule: bool = False
-    """A rule of the plan or code about sizes and places, not a strength: met, it never governs."""
+    """A rule of the plan or code about sizes and places, not a strength: met, it never governs.
+
+    One that says that nothing may stand somewhere has no ratio: there is no number behind it.
+    """
     replay: Callable[[], Record] | None = field(default=None, compare=False, repr=False)
     """Makes the record of its steps anew."""
+    opened: Callable[[], Check] | None = field(default=None, compare=False, repr=False)
+    """Of a check that is only :func:`stated`: makes the explained one."""
 
 
 def not_checked(id: str, subject: str, title: str, family: str, why: str) -> Check:
@@ -111,10 +116,25 @@ def explained(case: Case) -> Check:
     demand, capacity, unit = _sides(last)
     ok = case.ratio <= ALMOST_ONE
     return Check(
-        case.id, case.subject, case.title, Status.PASS if ok else Status.FAIL, case.ratio, demand,
-        capacity, unit, case.combination, case.clause or _clause(record, kept),
+        case.id, case.subject, case.title, Status.PASS if ok else Status.FAIL,
+        case.ratio + 0.0, demand, capacity, unit, case.combination,
+        case.clause or _clause(record, kept),
         max(s.provision.certainty for s in kept), case.note, case.family,
         case.rule, lambda: pruned(_record(case), case),
+    )  # fmt: skip
+
+
+def stated(case: Case) -> Check:
+    """The check as the batch has it: outcome and ratio, without what only its record says.
+
+    For screens that follow every key stroke. ``opened`` replays it, and then raises what
+    :func:`explained` raises.
+    """
+    status = Status.PASS if case.ratio <= ALMOST_ONE else Status.FAIL
+    return Check(
+        case.id, case.subject, case.title, status, case.ratio + 0.0, combination=case.combination,
+        clause=case.clause, note=case.note, family=case.family, rule=case.rule,
+        replay=lambda: pruned(_record(case), case), opened=lambda: explained(case),
     )  # fmt: skip
 
 
@@ -176,6 +196,22 @@ def _clause(record: Record, kept: Sequence[Step]) -> str:
             return source
     given = [s.provision.source for s in kept if s.kind == "given"]
     return given[-1] if given else ""
+
+
+def broken(checks: Sequence[Check]) -> Check | None:
+    """What a verdict names: of checks that fail the one with the largest ratio, else one without.
+
+    Where nothing fails, the one that governs by :func:`worst`.
+    """
+    top = worst(checks)
+    if top is not None and top.status is Status.FAIL:
+        return top
+    return next((c for c in checks if c.status is Status.FAIL), top)
+
+
+def reason(note: str) -> str:
+    """The first thing that a note says, in any language: what is the matter with a rule."""
+    return note.partition("; ")[0].partition(". ")[0].rstrip(".")
 
 
 def worst(checks: Sequence[Check]) -> Check | None:

@@ -31,6 +31,8 @@ Array = NDArray[np.float64]
 class Certainty(IntEnum):
     """How a value or formula was obtained; a larger number is less sure."""
 
+    READ = -1
+    """Read from a meter and written down by whoever measured."""
     PLAN = 0
     """Stated in the plan by its writer."""
     MAKER = 1
@@ -53,6 +55,7 @@ class Certainty(IntEnum):
 
 
 _CERTAINTY_WORDS = {
+    Certainty.READ: "read and written down",
     Certainty.PLAN: "stated in the plan",
     Certainty.MAKER: "maker's figure",
     Certainty.DERIVED: "from mechanics",

@@ -3,6 +3,7 @@ gate has to say what it could not see."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -12,7 +13,7 @@ from notebooks import HEADER, Row, points_for, readings_on
 from plans import plan_text
 from plumbrail.jobs.truing import pin_tops
 from plumbrail.model.build import build_planned
-from plumbrail.notebook.entries import Axis, Hold
+from plumbrail.notebook.entries import Axis, Hold, Kind
 from plumbrail.notebook.reader import read_notebook
 from plumbrail.plan.demos import demo_notebooks, demo_text
 from plumbrail.plan.reader import read_plan
@@ -20,7 +21,9 @@ from plumbrail.truing.claims import first_of_each
 from plumbrail.truing.freedom import freedom
 from plumbrail.truing.instruments import ANGLES
 from plumbrail.truing.parts import Ready, Verdict
+from plumbrail.truing.points import Place
 from plumbrail.truing.run import Trued, heads_determined, true_up
+from plumbrail.truing.scheme import field_readings, sheet_readings
 
 DEMO = demo_text("alder-creek")
 GOOD = readings_on(DEMO)
@@ -103,8 +106,8 @@ def test_a_value_that_hangs_on_one_unchecked_reading_holds_the_pour():
     made = judged([*thin])
     assert made.gate.ready is Ready.TOO_FEW
     line = 2 + next(i for i, r in enumerate(thin) if (r.kind, r.start) == ("plumb", "F2"))
-    assert "nothing checks this: a slip in plumb of F2 along" in reasons(made)
-    assert f"(line {line}) would not show" in reasons(made)
+    assert "nothing checks this: a slip would not show in plumb of F2 along" in reasons(made)
+    assert f"(line {line}), and" in reasons(made)
 
     asked = {w.words for w in made.sharper}
     assert {"plumb of F2 along", "plumb of F2 across", "plumb of B3 along"} <= asked
@@ -203,6 +206,40 @@ def test_pasted_rows_hold_the_pour_with_a_time_and_are_counted_without():
         reasons(made)
     )
     assert "same as" not in reasons(judged([*GOOD]))
+
+
+def test_a_whole_notebook_pasted_twice_is_counted_once_and_asked_about():
+    once, twice = judged([*GOOD]), judged([*GOOD, *GOOD, *GOOD])
+    assert twice.gate.ready is Ready.NOT_READY and once.gate.ready is Ready.READY
+    assert np.array_equal(once.built.sd, twice.built.sd)
+    words = [p.message for p in twice.problems]
+    assert len(words) == 2 and words[0].startswith(
+        f"lines {N + 2} to {2 * N + 1} repeat lines 2 to {N + 1} to the last figure"
+    )
+    assert "were they read twice? Give both times" in reasons(twice)
+
+
+def test_a_block_counts_from_ten_rows_on():
+    for rows, asked in ((9, 0), (10, 1)):
+        assert len(judged([*GOOD, *GOOD[5 : 5 + rows]]).problems) == asked
+
+
+def test_honest_second_readings_are_used():
+    """Other values, other set-ups, or clock times of their own; a last figure is enough."""
+    other = [replace(r, value="0.1 deg back") if r.kind == "plumb" else r for r in GOOD]
+    other = [r for r in other if r.kind == "plumb"]
+    timed = [f"2026-05-05 {hour:02d}:{i // 2:02d}{r.csv}"
+             for hour in (8, 9) for i, r in enumerate(GOOD)]  # fmt: skip
+    day = [f"2026-05-0{d}{r.csv}" for d in (5, 6) for r in GOOD]
+    new = [replace(r, setup=f"N{r.setup}") for r in GOOD if r.kind == "rod"]
+    assert len(other) >= 10 and len(new) >= 10
+    for rows in ([*GOOD, *other], timed, day, [*GOOD, *new]):
+        assert not [p for p in judged(rows).problems if "repeat lines" in p.message]
+
+
+def test_a_copy_of_timed_rows_without_their_times_is_asked_about():
+    timed = [f"2026-05-05 08:{i // 2:02d}{r.csv}" for i, r in enumerate(GOOD)]
+    assert "repeat lines 2 to" in reasons(judged([*timed, *GOOD]))
 
 
 # ---- rows that cannot all be true --------------------------------------------------------
@@ -333,4 +370,31 @@ def test_slips_of_angles_are_said_in_degrees():
     made = judged([*GOOD])
     lean = [h for h in made.hidden if made.survey.readings[h.reading].kind in ANGLES]
     assert lean and all(0 < np.degrees(h.slip) < 5 for h in lean)
-    assert "° in plumb of" in reasons(made)
+    assert "° would not show in plumb of" in reasons(made)
+
+
+# ---- rods that nothing checks ------------------------------------------------------------
+
+
+def test_the_field_sheet_leaves_no_reading_unchecked():
+    """One more rod for each that stood alone, and no fewer: each tells a height of its own."""
+    points = points_for(DEMO)
+    first, sheet = field_readings(points), sheet_readings(points)
+    assert sheet[: len(first)] == first
+    more = sheet[len(first) :]
+    bases = {points.ids[i] for i in points.of(Place.BASE)}
+    assert {w.start for w in more} == {*bases, "pin 2"} and len(more) == len(bases) + 1
+    assert {(w.kind, w.setup) for w in more} == {(Kind.ROD, "B")}
+    for wanted, alone in ((first, len(more)), (sheet, 0), (sheet[:-1], 1)):
+        made = judged([*readings_on(DEMO, wanted=wanted)])
+        told = [r for r in made.gate.reasons if "confirmed by no other" in r]
+        assert int((made.survey.redundancy < 0.01).sum()) == alone
+        assert [int(re.search(r"\d+", r)[0]) for r in told] == ([alone] if alone else [])
+
+
+def test_a_slip_at_the_ground_is_found_on_the_field_sheet():
+    points = points_for(DEMO)
+    rows = readings_on(DEMO, wanted=sheet_readings(points))
+    i = next(k for k, r in enumerate(rows) if r.start == "F2 base" and r.kind == "rod")
+    rows[i] = replace(rows[i], value="4 ft")
+    assert f"rod reading on F2 base (line {i + 2})" in reasons(judged([*rows]))

@@ -9,12 +9,15 @@ import subprocess
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 import pytest
+import tomlkit
 from tests.plans import plan_text
 
 from plumbrail.cli.main import main
 from plumbrail.cli.show import balance, share_used, used
+from plumbrail.cli.true import _fine
 from plumbrail.jobs.designing import design
 from plumbrail.jobs.drawing import frame_sheets
 from plumbrail.plan.demos import demo_text
@@ -74,6 +77,8 @@ REFUSED = {
         {"module.clamp_zone": ["30 %", "15 %"]}, "clamp_zone runs from 30 % to 15 %"),
     "tilt beyond the figure": (
         {"array.tilt": "46 deg", "array.tilt_band": ["46 deg", "46 deg"]}, "array.tilt: in deg"),
+    "concrete of sand": (
+        {"piers.strength": "250 psi"}, "piers.strength: is under 2500 psi (17 MPa)"),
     "wind of a breath": ({"site.wind_speed": "1 mph"}, "site.wind_speed: in mph is 1, outside 40"),
 }  # fmt: skip
 
@@ -90,6 +95,65 @@ def test_refused_with_field_line_and_advice(tmp_path, capsys, case):
     report = json.loads(capsys.readouterr().out)
     assert report["source"] == str(path)
     assert all(p["line"] and p["path"] for p in report["problems"])
+
+
+def test_levels_without_end(tmp_path, capsys):
+    """5000 dotted names are one slip, not a fault of the program."""
+    path = tmp_path / "plan.toml"
+    for text in ("a." * 5000 + "b = 1\n", "a = " + "[" * 300 + "]" * 300 + "\n"):
+        path.write_text(text, encoding="utf-8")
+        assert main(["check", str(path)]) == 2
+        assert "nested too deeply" in told(capsys)
+
+
+def test_the_book_asks_for_its_files_first(tmp_path, capsys, monkeypatch):
+    """Minutes of work were thrown away at the very end."""
+    monkeypatch.setattr("plumbrail.cli.book.book_job", lambda *_: pytest.fail("it was begun"))
+    path = str(write(tmp_path, {}))
+    for given in ([path, "none.csv"], [path, "--tests", "none.csv"], [path, str(tmp_path)]):
+        assert main(["book", *given]) == 2
+        assert "check its name" in told(capsys) or given[1] == str(tmp_path)
+
+
+def test_no_minus_before_nothing(tmp_path, capsys):
+    """A share of -0.0 stood in the JSON, and corrections of -0.00 in on the screen."""
+    path = write(tmp_path, {"module.weight": "200 kg"})
+    assert main(["check", str(path), "--json"]) == 1
+    assert not any(str(c["ratio"]) == "-0.0" for c in json.loads(capsys.readouterr().out)["checks"])
+    assert {_fine(x, u) for x in (-1e-9, 0.0) for u in ("us", "metric")} == {"+0.00 in", "+0.0 mm"}
+
+
+WIRED = {
+    "a run that cannot reach": ({"wiring.run.length": "6 ft"}, 1, "run.length"),
+    "wire like hair": (
+        {"wiring.conductors.array_diameter": "0.01 in"}, 2, "it must be at least 0.05 in"),
+    "fuse under the sun": (
+        {"module.max_series_fuse": "5 A"}, 2, "module.max_series_fuse: is 5 A, no more than isc"),
+    "a desert of fire": (
+        {"site.hottest": "69 degC"}, 2, "site.hottest: the air about the wires comes to 85.67"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", WIRED)
+def test_wires_refused(tmp_path, capsys, case):
+    changes, code, words = WIRED[case]
+    document = tomlkit.parse(demo_text(BASE))
+    for place, value in changes.items():
+        *sections, key = place.split(".")
+        holder: Any = document
+        for section in sections:
+            holder = holder[section]
+        holder[key] = value
+    path = tmp_path / "plan.toml"
+    path.write_text(tomlkit.dumps(document), encoding="utf-8")
+    assert main(["wire", str(path), "--json"]) == code
+    out = json.loads(capsys.readouterr().out)
+    if code == 2:
+        assert any(words in f"{p['path']}: {p['message']}" for p in out["problems"]), out
+        assert all(p["line"] for p in out["problems"])
+    else:
+        found = {c["id"]: c for c in out["checks"]}[words]
+        assert found["status"] == "fail" and "straight line" in found["note"]
 
 
 def test_cut_refuses_what_check_refuses(tmp_path, capsys):

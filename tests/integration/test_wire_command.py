@@ -49,7 +49,7 @@ def test_the_numbers_a_builder_asks_for_come_first(write, capsys):
     said = told(capsys)
     start = said.index("Ways to string the modules")
     for words in (
-        "no check of 28 on the wiring fails, 6 NOT CHECKED", "3 strings of 8 modules", "373.4 V",
+        "no check of 36 on the wiring fails, 14 NOT CHECKED", "3 strings of 8 modules", "373.4 V",
         "strings: 10 AWG copper PV wire, 25 A fuse", "4 AWG copper THWN-2, no fuse needed",
         "lost in the wires at full sun: 1.4 %",
     ):  # fmt: skip
@@ -149,7 +149,7 @@ def test_papers_are_written(write, tmp_path, capsys):
     assert all(f"/out/{n}" in said for n in names)
     for name in names:
         text = (tmp_path / "out" / name).read_text("utf-8")
-        assert re.search(r"<text[^>]*>No check fails; 6 of 28", text), name
+        assert re.search(r"<text[^>]*>No check fails; 14 of 36", text), name
 
 
 def test_a_plan_without_the_section_says_what_to_write(write):
@@ -178,7 +178,7 @@ def test_a_missing_figure_is_named_and_a_wrong_one_has_its_line(write):
 def test_a_wiring_that_fails_says_so(write, capsys):
     assert wire(write({"wiring.per_string": 20})) == 1
     said = told(capsys)
-    assert "3 of 28 checks of the wiring FAIL" in said
+    assert "3 of 36 checks of the wiring FAIL" in said
     assert "will not do, chosen" in said and "FAILS: Every string, voltage on the coldest" in said
 
 

@@ -90,7 +90,11 @@ def test_the_json_is_the_documented_one_and_its_sums_close(written, capsys):
     off = report.off_grid
     books = report.energy + off.generator - (off.load - off.unmet) - off.spilled
     assert books == pytest.approx(off.lost_in_battery, abs=30 * KWH)  # and the change of charge
-    assert off.reliable == (off.met >= off.reliability)
+    assert len(off.met_each) == len(off.short_hours_each) == 20
+    assert (off.met_each[0], off.short_hours_each[0]) == (
+        pytest.approx(off.met, abs=1e-12), off.short_hours_alone)  # fmt: skip
+    lasts = sum(m >= off.reliability - 1e-12 for m in off.met_each)
+    assert off.reliable == (lasts >= off.years_share * 20 - 1e-9)
 
 
 def test_the_words_on_the_screen_are_those_numbers(written, capsys):

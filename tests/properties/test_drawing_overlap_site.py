@@ -1,6 +1,7 @@
 """Site plans stay legible, and setbacks true, wherever things stand."""
 
 from functools import cache
+from itertools import pairwise
 from math import hypot
 
 import numpy as np
@@ -12,7 +13,7 @@ from plumbrail.model.build import build
 from plumbrail.papers import boxes
 from plumbrail.papers.sheet import page
 from plumbrail.papers.site_plan import site_plan
-from plumbrail.papers.site_plan_parts import Service, Site
+from plumbrail.papers.site_plan_parts import Service, Site, TrenchLine
 from plumbrail.papers.wording import JobInfo
 from plumbrail.plan.models import Shade
 from plumbrail.plan.shade import Box, Tree
@@ -32,7 +33,24 @@ def model():
     return build(plan_with())
 
 
-def site_with(grown, built, buried):
+ways = st.one_of(
+    st.none(),
+    st.tuples(st.lists(place, min_size=3, max_size=5, unique=True), st.integers(0, 4)),
+)
+
+
+def trench_line(way):
+    """Stretches in turn by machine and by hand, and a crossing in the middle of some."""
+    if way is None:
+        return None
+    points, crossed = way
+    pairs = list(pairwise(points))
+    dots = tuple((f"X{i + 1}", (0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1])))
+                 for i, (a, b) in enumerate(pairs[:crossed]))  # fmt: skip
+    return TrenchLine(tuple(pairs[::2]), tuple(pairs[1::2]), dots, 30.0, 10.0)
+
+
+def site_with(grown, built, buried, way=None):
     shade = Shade.model_construct(
         horizon=None, arrays=(),
         trees=tuple(
@@ -50,15 +68,16 @@ def site_with(grown, built, buried):
         Service(f"Line {i}", kind, (a, (b[0], b[1] + 0.5 if a == b else b[1])), 0.6)
         for i, (kind, a, b) in enumerate(buried)
     )
-    return Site(model(), surroundings(shade, model().terrain, 1.5), (), services)
+    return Site(model(), surroundings(shade, model().terrain, 1.5), (), services,
+                trench=trench_line(way))  # fmt: skip
 
 
 @settings(max_examples=40, deadline=None)
-@given(trees, houses, lines, st.sampled_from(["us", "metric"]), st.booleans())
-def test_words_never_overlap(grown, built, buried, units, upright):
+@given(trees, houses, lines, ways, st.sampled_from(["us", "metric"]), st.booleans())
+def test_words_never_overlap(grown, built, buried, way, units, upright):
     size = "Letter" if units == "us" else "A3"
     paper = page(size, "portrait" if upright else "landscape")
-    for sheet in site_plan(site_with(grown, built, buried), JOB[units], paper):
+    for sheet in site_plan(site_with(grown, built, buried, way), JOB[units], paper):
         assert boxes.overlaps(sheet) == []
         assert boxes.off_page(sheet) == []
 

@@ -27,7 +27,7 @@ def made(seed: int, hold: Hold | None, stations: int = 3, flip: bool = False) ->
 
 
 def mended(f: Frame) -> Mending:
-    return mend(f.built, f.positions, f.freedom, "us", 0.95)
+    return mend(f.built, f.freedom, "us", 0.95)
 
 
 @given(SEEDS, HOLDS)

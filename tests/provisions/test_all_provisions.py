@@ -258,7 +258,8 @@ COVERED = set().union(*(compared(path) for path in sorted(VALIDATION.glob("test_
 
 
 def test_every_provision_has_a_published_value_or_a_reason() -> None:
-    assert sorted(set(PROVISIONS) - COVERED - set(missing())) == []
+    ours = {name for name, (_, fn) in PROVISIONS.items() if fn.__module__.startswith("plumbrail.")}
+    assert sorted(ours - COVERED - set(missing())) == []
 
 
 def test_the_list_of_missing_values_is_not_stale() -> None:

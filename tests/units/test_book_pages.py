@@ -18,6 +18,7 @@ from plumbrail.papers.pdf_blocks import (
     BigNumbers,
     Bullets,
     Caution,
+    Contents,
     Heading,
     Paragraph,
     SheetPage,
@@ -25,6 +26,7 @@ from plumbrail.papers.pdf_blocks import (
     Steps,
     Table,
     Ticks,
+    flat,
 )
 from plumbrail.plan.demos import demo_notebooks, demo_text
 from plumbrail.plan.reader import load_plan
@@ -73,17 +75,17 @@ def gulch(folder):
 
 
 def of(made, kind):
-    return [b for b in made.book.blocks if isinstance(b, kind)]
+    return [b for b in flat(made.book.blocks) if isinstance(b, kind)]
 
 
 def words(made):
     """All texts of the pages, without the drawings."""
     found = []
-    for b in made.book.blocks:
+    for b in flat(made.book.blocks):
         match b:
             case Heading() | Paragraph():
                 found.append(b.text)
-            case Bullets() | Ticks():
+            case Bullets() | Ticks() | Contents():
                 found += b.items
             case Caution():
                 found += [b.title, *b.lines]
@@ -103,7 +105,7 @@ def chapter(made, title):
 
 def after(made, title, levels=(1, 2, 3)):
     """Blocks from a heading that begins so to the next heading of its level or a higher one."""
-    blocks = made.book.blocks
+    blocks = list(flat(made.book.blocks))
     start = next(i for i, b in enumerate(blocks) if isinstance(b, Heading)
                  and b.level in levels and b.text.startswith(title))  # fmt: skip
     rest = blocks[start + 1 :]

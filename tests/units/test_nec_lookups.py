@@ -56,7 +56,7 @@ def test_module_voltages_must_be_above_zero() -> None:
 
 @pytest.mark.parametrize("kelvin", [232.15, 0.0, np.nan])
 def test_the_voltage_table_ends_at_minus_40(kelvin: float) -> None:
-    with pytest.raises(RangeError, match=r"ends at -40 degC.*maker's coefficient"):
+    with pytest.raises(RangeError, match=r"ends at -40 °C.*maker's coefficient"):
         voltage.table_factor(kelvin)
 
 
@@ -221,9 +221,12 @@ def test_a_single_electrode_caps_its_conductor(electrode: str, metal: str, size:
 
 def test_small_services_stay_under_the_caps() -> None:
     assert grounding.electrode_conductor("6 AWG", "copper", "copper", "rod") == "8 AWG"
-    assert grounding.direct_current_electrode_conductor("10 AWG", "copper") == "8 AWG"
-    assert grounding.direct_current_electrode_conductor("10 AWG", "aluminium") == "6 AWG"
-    assert grounding.direct_current_electrode_conductor("2 AWG", "copper") == "2 AWG"
+    assert grounding.direct_current_electrode_conductor("10 AWG", "copper", "rod") == "8 AWG"
+    direct = grounding.direct_current_electrode_conductor
+    assert direct("10 AWG", "aluminium", "other") == "6 AWG"
+    assert direct("2 AWG", "copper", "other") == "2 AWG"
+    assert direct("2 AWG", "copper", "rod") == "6 AWG"
+    assert direct("2/0 AWG", "copper", "concrete-encased") == "4 AWG"
 
 
 def test_array_electrode_by_edition() -> None:

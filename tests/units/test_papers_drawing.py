@@ -37,8 +37,15 @@ from plumbrail.papers.wording import JobInfo, bearing
 from plumbrail.plan.models import SetOut
 from plumbrail.setout.stakes import stake
 from plumbrail.site.terrain import Plane
-from plumbrail.units import parse
-from sheets import assert_legible, words
+from sheets import (
+    FINE_METRIC,
+    FINE_US,
+    assert_legible,
+    dimensions,
+    real_length,
+    said_length,
+    words,
+)
 
 US = JobInfo("Alder Creek cold store", "us", "3f9a1c07", "0.1.0")
 METRIC = replace(US, units="metric")
@@ -98,16 +105,10 @@ def test_no_text_overlaps_runs_off_or_is_too_small(shape, where, kind):
 
 @every
 def test_every_dimension_says_the_real_distance_between_its_points(shape, where, kind):
-    found = [
-        d for s in drawings(shape, where, kind) for v in s.views for d in v.items
-        if isinstance(d, Dimension) and d.text
-    ]  # fmt: skip
+    metric = PAGES[where][0].units == "metric"
+    found = dimensions(drawings(shape, where, kind))
     for d in found:
-        said = d.text.split(": ")[-1].removesuffix(" in all")
-        metric = PAGES[where][0].units == "metric"
-        value = parse(f"{said} mm" if metric else said, "length")
-        half = 0.0005 if metric else 0.0254 / 32
-        assert abs(value - np.hypot(*np.subtract(d.end, d.start))) <= half + 1e-9
+        assert abs(said_length(d, metric) - real_length(d)) <= (FINE_METRIC if metric else FINE_US)
     assert len(found) >= (0 if kind == "cut sheet" else 2)
 
 

@@ -281,6 +281,10 @@ def test_the_document_is_plain_data():
     data = to_json(book(Heading("x"), BigNumbers((BigNumber("1", "m", "w"),))))
     assert data["blocks"] == [
         {"kind": "Heading", "text": "x", "level": 1},
-        {"kind": "BigNumbers", "items": [{"value": "1", "unit": "m", "words": "w"}]},
+        {
+            "kind": "BigNumbers",
+            "items": [{"value": "1", "unit": "m", "words": "w"}],
+            "large": False,
+        },
     ]
     assert data["page"] == {"width": 215.9, "height": 279.4}

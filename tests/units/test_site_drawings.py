@@ -20,7 +20,7 @@ from plumbrail.papers.explode import on_page
 from plumbrail.papers.marking_colours import MARKINGS, marking
 from plumbrail.papers.pier_detail import PierFacts, pier_detail
 from plumbrail.papers.rail_layout import rail_layout
-from plumbrail.papers.sheet import Circle, Dimension, page
+from plumbrail.papers.sheet import Circle, page
 from plumbrail.papers.site_plan import site_plan
 from plumbrail.papers.site_plan_parts import Service, Site, Spot, nearest_hole, offset_line
 from plumbrail.papers.splice_plan import splice_plan
@@ -29,8 +29,15 @@ from plumbrail.papers.svg import svg
 from plumbrail.papers.wording import JobInfo
 from plumbrail.site.bearings import row_bearing
 from plumbrail.site.surroundings import surroundings
-from plumbrail.units import parse
-from sheets import assert_legible, words
+from sheets import (
+    FINE_METRIC,
+    FINE_US,
+    assert_legible,
+    dimensions,
+    real_length,
+    said_length,
+    words,
+)
 
 US = JobInfo("Alder Creek cold store", "us", "3f9a1c07", "0.1.0")
 METRIC = JobInfo("Alder Creek cold store", "metric", "3f9a1c07", "0.1.0")
@@ -142,18 +149,11 @@ def test_no_text_overlaps_runs_off_or_is_too_small(shape, where, kind):
 
 @every
 def test_every_dimension_says_the_real_distance_between_its_points(shape, where, kind):
-    found = [
-        d for s in drawings(shape, where, kind) for v in s.views for d in v.items
-        if isinstance(d, Dimension) and d.text
-    ]  # fmt: skip
     metric = PAGES[where][0].units == "metric"
-    fine, rough = (0.0005, 0.005) if metric else (INCH / 32, INCH / 2)
+    fine, rough = (FINE_METRIC, 0.005) if metric else (FINE_US, INCH / 2)
+    found = dimensions(drawings(shape, where, kind))
     for d in found:
-        said = d.text.replace("\u00a0", " ").split(": ")[-1].removesuffix(" in all")
-        said = said.removesuffix(" mm")
-        value = parse(f"{said} mm" if metric else said, "length")
-        real = np.hypot(*np.subtract(d.end, d.start))
-        assert abs(value - real) <= (rough if kind == "site" else fine) + 1e-9
+        assert abs(said_length(d, metric) - real_length(d)) <= (rough if kind == "site" else fine)
     assert len(found) >= (0 if kind == "site" else 2)
 
 

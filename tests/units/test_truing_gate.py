@@ -118,18 +118,19 @@ def test_outside_values_are_grouped_with_the_worst_named():
     g = judge(values(*level, plumb, tilt))
     assert g.ready is Ready.NOT_READY
     assert g.reasons == (
-        "outside: plumb of the posts across the row, 1 of 1 posts, worst B2 0.8° to the front "
+        "outside: plumb of the posts across the row, 1 of 1 posts, worst at B2: 0.8° to the front "
         "(0.5° allowed)",
-        "outside: tilt, 1 of 1 stations, worst station 3 36.2° too steep (30.0° to 35.0° allowed)",
-        "outside: level of the front beam, 3 of 4 posts, worst F3 5/16 in low (1/4 in allowed)",
+        "outside: tilt, 1 of 1 stations, worst at station 3: 36.2° too steep (30.0° to 35.0° "
+        "allowed)",
+        "outside: level of the front beam, 3 of 4 posts, worst at F3: 5/16 in low (1/4 in allowed)",
     )
 
 
 def test_metric_words():
     g = judge(values(("back.straight.side.right", 0.009, 0.006, Verdict.OUTSIDE)), units="metric")
     assert g.reasons == (
-        "outside: line of the back beam seen from above, 1 of 1 places, worst right end 9 mm to "
-        "the back (6 mm allowed)",
+        "outside: line of the back beam seen from above, 1 of 1 places, worst at right end: 9 mm "
+        "to the back (6 mm allowed)",
     )
 
 
@@ -149,8 +150,8 @@ def test_unmeasured_and_unsure_need_more_readings():
     assert g.reasons == (
         "not measured: back posts square behind their front posts, 2 of 3 stations: station 1, "
         "station 2",
-        "too uncertain to say: beams parallel seen from above, 1 of 1 stations, worst station 2 "
-        "3/16 in narrow (1/4 in allowed), give or take 1/8 in",
+        "too uncertain to say: beams parallel seen from above, 1 of 1 stations, worst at station "
+        "2: 3/16 in narrow (1/4 in allowed), give or take 1/8 in",
     )
 
 
@@ -227,7 +228,7 @@ def test_readings_too_coarse_are_too_few():
 def test_readings_that_nothing_checks_are_named():
     g = judge(s=survey(2, redundancy=0.0))
     assert g.ready is Ready.READY
-    assert "2 readings are confirmed by no other" in g.reasons[1]
+    assert "2 readings are confirmed by no other (lines 1 to 2)" in g.reasons[1]
 
 
 @pytest.mark.parametrize(

@@ -23,9 +23,9 @@ def test_a_whole_field_sheet_is_a_short_list():
 
 def test_every_post_is_named_or_stands_in_a_run():
     lines = grouped([w for w in field_readings(long_points(8)) if w.kind is Kind.ROD])
-    assert "rod on the beam over F1 to F8, from the same set-up" in lines
-    assert "rod on the ground at B1 to B8, from the same set-up" in lines
-    assert "rod reading on pin 1, from the same set-up" in lines
+    assert "rod on the beam over F1 to F8, all from set-up A" in lines
+    assert "rod on the ground at B1 to B8, all from set-up A" in lines
+    assert "rod reading on pin 1, all from set-up B" in lines
 
 
 @pytest.mark.parametrize(("wanted", "line"), [
@@ -49,6 +49,16 @@ def test_what_stands_alone_keeps_its_own_words():
     assert grouped(alone) == tuple(named(w) for w in alone)
     assert grouped([replace(alone[0], words="a tape")]) == ("a tape",)
     assert grouped([]) == ()
+
+
+def test_a_second_reading_of_the_same_is_said_so():
+    tapes = [Wanted(Kind.TAPE, f"F{i}", f"F{i + 1}") for i in (1, 2, 3)]
+    rods = [Wanted(Kind.ROD, p, setup="C") for p in ("F1", "F2")]
+    assert grouped([*tapes, tapes[1], *rods, *rods]) == (
+        "tape along the front beam, bay by bay: F1 to F4", "tape F2–F3, once more",
+        "rod on the beam over F1 and F2, all from set-up C",
+        "rod on the beam over F1 and F2, all from set-up C, once more",
+    )  # fmt: skip
 
 
 def test_strings_and_plumb():

@@ -32,7 +32,7 @@ from plumbrail.truing.stuck import stuck_rows
 
 
 def mended(frame: Frame, units: str = "us") -> Mending:
-    return mend(frame.built, frame.positions, frame.freedom, units, 0.95)
+    return mend(frame.built, frame.freedom, units, 0.95)
 
 
 def words(mending: Mending) -> list[str]:
@@ -63,7 +63,6 @@ def test_a_loose_post_too_low_is_raised() -> None:
         round(move.amount / STEP["us"]) * STEP["us"]
     )
     assert (beyond(f.built, m.after) < 0).all()
-    assert any(w.startswith("rod readings on F2, F3 and F4") for w in m.remeasure)
 
 
 def test_a_set_post_with_a_collar_is_moved_at_its_collar() -> None:

@@ -8,7 +8,7 @@ import pytest
 from made_frames import INCH, Frame, X, Y, Z, frame_of, model_of
 from plumbrail.notebook.entries import Axis, Hold, Moved
 from plumbrail.truing.freedom import COVER, effect
-from plumbrail.truing.order import ordered, readings_again
+from plumbrail.truing.order import ordered
 from plumbrail.truing.parts import Move
 from plumbrail.truing.points import Place
 from plumbrail.truing.words import amount_words, listed, move_words
@@ -104,19 +104,6 @@ def test_the_order_is_back_row_first_feet_then_heights_then_tops_then_beams() ->
         move("front beam", "along"),
     ]  # fmt: skip
     assert list(ordered(reversed(want))) == want
-
-
-def test_what_to_measure_again() -> None:
-    again = readings_again([move("F3", "up"), move("F2", "across")], 4)
-    assert again == (
-        "rod readings on F2, F3 and F4", "tapes from beam to beam at stations 2 and 3",
-        "plumb of F2", "string along the front beam",
-    )  # fmt: skip
-    assert readings_again([], 4) == ()
-    many = [move(f"F{s}", "up") for s in range(1, 5)] + [move("B1", "across")]
-    assert readings_again(many, 4) == (
-        "everything once more: more than half of the posts are moved",
-    )
 
 
 @pytest.mark.parametrize(

@@ -19,6 +19,7 @@ from plumbrail.papers.field_rows import _columns as columns_of
 from plumbrail.papers.field_sheet import field_sheet
 from plumbrail.papers.sheet import SMALLEST_TEXT, Line, page
 from plumbrail.papers.svg import svg
+from plumbrail.papers.truing_lists import values_table
 from plumbrail.papers.truing_picture import truing_picture
 from plumbrail.papers.wording import JobInfo
 from plumbrail.truing.asbuilt import built
@@ -114,11 +115,11 @@ def mending(b, moves=(), outcome=Outcome.MOVES, **more):
 
 def gate(ready=Ready.NOT_READY, reasons=None):
     given = (
-        "outside: level of the front beam, 2 of 4 posts, worst F3 5/16 in low (1/4 in allowed)",
-        "outside: plumb of the posts across the row, 1 of 8 posts, worst B2 0.7° to the back "
+        "outside: level of the front beam, 2 of 4 posts, worst at F3: 5/16 in low (1/4 in allowed)",
+        "outside: plumb of the posts across the row, 1 of 8 posts, worst at B2: 0.7° to the back "
         "(0.5° allowed)",
         "3 moves are needed: front beam at F3: up 5/16 in; F2: toward the back 1/4 in",
-        "too uncertain to say: beams in one plane, 1 of 8 posts, worst F4 5/16 in high "
+        "too uncertain to say: beams in one plane, 1 of 8 posts, worst at F4: 5/16 in high "
         "(3/8 in allowed), give or take 1/8 in",
     )
     return Gate(ready, given if reasons is None else reasons, HOLD_POINTS, CAUTIONS)
@@ -249,6 +250,22 @@ def test_only_values_that_are_not_inside_are_listed_and_all_of_them():
         assert found.count(verdict.value) == int(b.has(verdict).sum()) > 0
     inside = int(b.has(Verdict.INSIDE).sum())
     assert f"{inside} values are inside tolerance and not listed." in " ".join(found)
+
+
+@pytest.mark.parametrize("units", ["us", "metric"])
+def test_no_value_says_its_direction_twice(units):
+    """A sign or a word, never both: ``0.4° left``, not ``-0.4° left``; all rows, all kinds."""
+    b, job = as_built("8"), PAGES[units][0]
+    other = replace(b, value=np.where(b.angle, -1.0, 1.0) * b.value, verdict=(
+        Verdict.OUTSIDE,) * len(b.ids))  # fmt: skip
+    for one in (replace(other, value=sign * other.value) for sign in (1.0, -1.0)):
+        move = Move("F1", "up", 0.01, "front beam at F1: up 3/8 in", fixed=False)
+        moved = replace(mending(one, (move,)), after=one.value)
+        table, _ = values_table(one, moved, job)
+        assert len(table.rows) == len(b.ids)
+        for row in table.rows:
+            for cell in (row[3], row[7]):
+                assert not (cell[0] in "+-" and cell[-1].isalpha()), row
 
 
 def test_hold_points_have_a_box_and_a_line_to_sign():

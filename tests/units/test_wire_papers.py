@@ -12,7 +12,7 @@ import pytest
 
 from plumbrail.check import Status
 from plumbrail.model.build import build
-from plumbrail.papers import boxes
+from plumbrail.papers import boxes, wire_tables
 from plumbrail.papers.furniture import drawing_area
 from plumbrail.papers.one_line import one_line
 from plumbrail.papers.sheet import SMALLEST_TEXT, Polyline, page
@@ -234,7 +234,7 @@ def test_sheets_of_a_wiring_that_fails_say_so_first(kind):
     for sheet in sheets("infeasible", "us", kind):
         assert any(t.startswith("DO NOT BUILD FROM THIS SHEET: 3 of") for t in said([sheet]))
     for sheet in sheets("three strings with fuses", "us", kind):
-        assert any(t.startswith("No check fails; 6 of 28 are not checked") for t in said([sheet]))
+        assert any(t.startswith("No check fails; 14 of 36 are not checked") for t in said([sheet]))
 
 
 @pytest.mark.parametrize("name", PLANS)
@@ -272,7 +272,7 @@ def test_things_bought_under_one_name_are_one_line():
     bought = task("six boxes").wired.buying
     found = together(bought)
     assert len({i.what for i in found}) == len(found) < len(bought)
-    pipe = "conduit PVC 80, trade size 3/4"
+    pipe = next(i.what for i in bought if "conduit PVC 80" in i.what)
     assert next(i.amount for i in found if i.what == pipe) == pytest.approx(
         sum(i.amount for i in bought if i.what == pipe)
     )
@@ -293,3 +293,33 @@ def test_a_diagram_with_many_runs_goes_on_more_sheets():
 
 def test_the_map_of_a_high_array_stands_upright():
     assert all(s.page.height > s.page.width for s in sheets("high and narrow", "us", "map"))
+
+
+@pytest.mark.parametrize(("metres", "us", "metric"), [
+    (264 * 0.3048, "264 ft", "81 m"), (264.0000001 * 0.3048, "264 ft", "81 m"),
+    (np.nextafter(264 * 0.3048, 100), "264 ft", "81 m"), (264.001 * 0.3048, "265 ft", "81 m"),
+    (80.0, "263 ft", "80 m"), (80.00000001, "263 ft", "80 m"), (80.001, "263 ft", "81 m"),
+    (0.1 + 0.2 + 0.7, "4 ft", "1 m"), (0.0, "0 ft", "0 m"), (0.01, "1 ft", "1 m"),
+])  # fmt: skip
+def test_lengths_to_buy_are_rounded_up_but_not_for_noise(metres, us, metric):
+    said = [wire_tables.amount(metres, "m", s).replace("\u00a0", " ") for s in ("us", "metric")]
+    assert said == [us, metric]
+
+
+def test_every_foot_bought_whole_stays_as_many():
+    """Sums of metres that make whole feet, added up in any order, buy not one foot more."""
+    feet = np.arange(1, 2001)
+    sums = [float(np.add.accumulate(np.full(n, 0.3048))[-1]) for n in feet[::50]]
+    said = [wire_tables.amount(s, "m", "us") for s in sums]
+    assert said == [f"{n}\u00a0ft" for n in feet[::50]]
+
+
+@every
+def test_a_list_to_buy_has_degrees_and_no_jumpers_where_there_are_none(name, units):
+    made = task(name, units)
+    words = [f"{i.what} {i.note}" for i in made.wired.buying]
+    pairs = next(i.note for i in made.wired.buying if i.what == "pair of connectors")
+    jumps = sum(p.kind == "jumper" for p in made.wired.paths)
+    assert ("jumper" in pairs) == (jumps > 0)
+    assert not [w for w in words if re.search(r"deg[CF]|\bof 0\b", w)]
+    assert any("terminals for 75 °C" in w for w in words)

@@ -13,6 +13,9 @@ from string import Formatter
 import pytest
 
 import plumbrail
+from book_sentences import BOOK
+from grounds_said import grounds_said
+from plumbrail.checks import remedies
 from plumbrail.errors import PlumbrailError
 from plumbrail.notebook.entries import Axis, Hold, Kind
 from plumbrail.papers.words import (
@@ -34,10 +37,24 @@ from plumbrail.truing.families import _FAMILIES
 from plumbrail.truing.holdpoints import CAUTIONS, HOLD_POINTS
 from plumbrail.truing.parts import Verdict
 from plumbrail.truing.words import move_words
+from proving_said import proving_said
+from trench_sentences import TRENCH
+from units.told_on_drawings import ON_DRAWINGS
+from works_said import WORKS
+from yield_sentences import YIELD
 
 SOURCE = Path(plumbrail.__file__).parent
-FIELD_SET = ("papers/field_*.py", "papers/truing_*.py", "papers/furniture.py", "papers/wording.py",
-             "papers/paragraphs.py", "papers/tables.py", "jobs/truing.py")  # fmt: skip
+FIELD_SET = ("papers/pages_*.py", "jobs/book.py", "papers/field_*.py", "papers/truing_*.py",
+             "papers/furniture.py", "papers/wording.py",
+             "papers/paragraphs.py", "papers/tables.py", "jobs/truing.py", "papers/chain.py",
+             "papers/section.py", "papers/elevation*.py", "papers/plan_*.py",
+             "papers/setting_out.py", "papers/splice_plan*.py", "papers/rail_layout*.py",
+             "papers/pier_detail*.py", "papers/site_plan*.py", "papers/conduit_profile*.py",
+             "papers/one_line*.py", "papers/wir*.py", "papers/cut_sheet.py",
+             "papers/direction_sheet.py", "papers/shadow_sketch.py",
+             "papers/marking_colours.py", "papers/yield_*.py", "papers/angle_map*.py",
+             "papers/month_bars.py", "papers/shade_chart*.py",
+             "jobs/book_parts_drawings.py")  # fmt: skip
 ES = entries("es")
 SENTENCES = (
     "no readings: nothing has been measured",
@@ -81,26 +98,32 @@ SENTENCES = (
         "rows to put right", "suspected readings", "doubts", "readings struck out",
         "readings in which such a slip would not show",
         "readings that nothing checks and a value hangs on: read them twice")),
-    "outside: level of the front beam, 2 of 4 posts, worst F3 5/16 in low (1/4 in allowed)",
-    "outside: spacing along the front beam, 1 of 3 bays, worst F3 to F4 1' 2 1/16\" long (1/2 in "
+    "outside: level of the front beam, 2 of 4 posts, worst at F3: 5/16 in low (1/4 in allowed)",
+    "outside: spacing along the front beam, 1 of 3 bays, worst at F3 to F4: 1' 2 1/16\" long "
+    "(1/2 in "
     "allowed); 1 more too uncertain to say",
-    "outside: beams parallel in height, 1 of 4 stations, worst station 3 5/16 in too much (1/4 in "
+    "outside: beams parallel in height, 1 of 4 stations, worst at station 3: 5/16 in too much "
+    "(1/4 in "
     "allowed)",
-    "outside: beams parallel in height, 1 of 4 stations, worst station 3 5/16 in too little (1/4 "
+    "outside: beams parallel in height, 1 of 4 stations, worst at station 3: 5/16 in too little "
+    "(1/4 "
     "in allowed)",
-    "outside: tilt, 1 of 4 stations, worst station 3 36.2° too steep (30.0° to 35.0° allowed)",
-    "outside: tilt, 1 of 4 stations, worst station 3 29.2° too flat (30.0° to 35.0° allowed)",
-    "too uncertain to say: tilt, 1 of 4 stations, worst station 3 34.9° (30.0° to 35.0° allowed), "
+    "outside: tilt, 1 of 4 stations, worst at station 3: 36.2° too steep (30.0° to 35.0° allowed)",
+    "outside: tilt, 1 of 4 stations, worst at station 3: 29.2° too flat (30.0° to 35.0° allowed)",
+    "too uncertain to say: tilt, 1 of 4 stations, worst at station 3: 34.9° (30.0° to 35.0° "
+    "allowed), "
     "give or take 0.3°",
-    "outside: line of the back beam in height, 1 of 2 places, worst left end 12 mm high (6 mm "
+    "outside: line of the back beam in height, 1 of 2 places, worst at left end: 12 mm high (6 mm "
     "allowed)",
-    "outside: line of the back beam seen from above, 1 of 2 places, worst right end 12 mm to the "
+    "outside: line of the back beam seen from above, 1 of 2 places, worst at right end: 12 mm to "
+    "the "
     "right (6 mm allowed)",
-    "outside: spacing from beam to beam, 1 of 4 stations, worst station 2 12 mm wide (6 mm "
+    "outside: spacing from beam to beam, 1 of 4 stations, worst at station 2: 12 mm wide (6 mm "
     "allowed)",
-    "outside: spacing from beam to beam, 1 of 4 stations, worst station 2 12 mm narrow (6 mm "
+    "outside: spacing from beam to beam, 1 of 4 stations, worst at station 2: 12 mm narrow (6 mm "
     "allowed)",
-    "outside: spacing along the back beam, 1 of 3 bays, worst F1 to F2 12 mm short (6 mm allowed)",
+    "outside: spacing along the back beam, 1 of 3 bays, worst at F1 to F2: 12 mm short (6 mm "
+    "allowed)",
     "not measured: level of the front beam, 4 of 4 posts",
     "not measured: level of the front beam, 2 of 4 posts: F1, F3 and 2 more",
     "not measured: level of the front beam, 1 of 4 posts: F1; moved since it was read: F3 (line "
@@ -109,20 +132,21 @@ SENTENCES = (
     "no allowed move brings inside: front beam at F3 (level of the front beam); and 3 more",
     "what was thought fixed would have to change: F3 top would have to go up 5/16 in",
     "the readings are too uncertain to promise that any moves suffice",
-    "nothing checks this: a slip of up to 7/16 in in rod reading on F3 (line 12) would not show, "
+    "nothing checks this: a slip of up to 7/16 in would not show in rod reading on F3 (line 12), "
     "and level of the front beam at F3 and 4 more hang on it: read it twice",
-    "not checked closely by other readings: a slip of up to 0.7° in plumb of F1 across (line 85) "
-    "would not show, and plumb of the posts across the row at F1 hangs on it: read it twice",
-    "nothing checks this: a slip in rod reading on F3 (line 12) would not show, and level of the "
+    "not checked closely by other readings: a slip of up to 0.7° would not show in plumb of F1 "
+    "across (line 85), and plumb of the posts across the row at F1 hangs on it: read it twice",
+    "nothing checks this: a slip would not show in rod reading on F3 (line 12), and level of the "
     "front beam at F3 hangs on it: read it twice",
-    "nothing checks this: a slip in rod reading on F3 (line 12) would not show, and level of the "
+    "nothing checks this: a slip would not show in rod reading on F3 (line 12), and level of the "
     "front beam at F3 and 4 more hang on it: read it twice",
     "nothing was compared with a tolerance",
     "all 78 values that have a tolerance are inside it, at 99.5 % confidence",
     "not checked, no tolerance stated: straight, level, parallel, plumb, plane, tilt, spacing, "
     "square, height",
-    "not checked: 1 reading is confirmed by no other; a slip there would not be seen",
-    "not checked: 9 readings are confirmed by no other; a slip there would not be seen",
+    "not checked: 1 reading is confirmed by no other (line 3); a slip there would not be seen",
+    "not checked: 9 readings are confirmed by no other (lines 15, 24 to 31); a slip there would "
+    "not be seen",
     "the readings agree less well than their instruments say: every uncertainty is taken 1.52 "
     "times as large",
     *(f"struck out, not used: line 47, {words}" for words in (
@@ -139,13 +163,22 @@ SENTENCES = (
     "not checked, no reading tells: against the pins: which way the row faces and where the frame "
     "stands",
     "not checked, no reading tells: against the pins: where the frame stands",
-    "everything once more: more than half of the posts are moved",
-    "rod readings on B1, F1 and F2", "tapes from beam to beam at station 3",
-    "tapes from beam to beam at stations 7 and 8", "tapes along the front beam on both sides of F3",
-    "tapes along the back beam on both sides of B3", "plumb of F1", "plumb of B1, F1 and F2",
-    "string along the front beam", "string along the back beam",
-    "tapes from the ends of the front beam to its outer posts",
-    "tapes from the ends of the back beam to its outer posts",
+    "tape F2–F3, once more", "rod on the ground at B1 and B2, all from set-up A2, once more",
+    "rod on the beam over F1 to F4, all from set-up C", "rod on the ground at B1 and B2, all from "
+    "set-up A2", "rod on the cut end of F1", "rod reading on pin 1, all from set-up C",
+    "plumb along the row: F1 to F4", "plumb across the row: F1, F2 and F4", "plumb of B1 along",
+    "tilt with a trial rail from front to back beam: stations 1 to 3 and 5",
+    "string side off the string F1–F4: F2 and F3",
+    "string side off the string F1 base–F4 base: F2 to F4 (base)",
+    "string height off the string F1–F4: F2 and F3",
+    "string height off the string F1 base–F4 base: F2 and F3 (base)",
+    "tape from beam to beam: stations 1 and 3",
+    "tape from post to post on the ground: stations 1 to 4",
+    *(f"tape {where} {row} {what}, bay by bay: F1 to F4" for row in ("front", "back")
+      for where, what in (("along the", "beam"), ("on the ground along the", "row"))),
+    "tape: F1–F2, F3–F4", "diagonal: F1–B2, F2–B1", "level tape: pin 1–F1 base, pin 1–F4 base",
+    "diagonal F1–B2", "tape pin 1–F1 base", "tilt F1–B1", "plumb of B1 across",
+    "string side of F2 off the string F1–F4",
     "rod reading on pin 2",
     "next readings", "as measured", "on paper only",
 )  # fmt: skip
@@ -189,7 +222,9 @@ def moves():
 
 
 def all_told():
-    return (*SENTENCES, *WHAT, *single_words(), *moves(), *HOLD_POINTS, *CAUTIONS)
+    return (*SENTENCES, *WHAT, *single_words(), *moves(), *HOLD_POINTS, *CAUTIONS, *ON_DRAWINGS,
+            *grounds_said(), *proving_said(), *BOOK, *YIELD, *WORKS,
+            *TRENCH, *remedies.every())  # fmt: skip
 
 
 def literals(node):
@@ -279,8 +314,8 @@ def test_every_pattern_and_word_that_is_told_is_needed():
          "cinta F2–B2 (línea 14) marca 12 pulg de más: ¿se leyó mal un pie?"),
         ("rod reading on pin 1", "mira en estaca 1"),
         ("1 move is needed", "hace falta 1 movimiento"),
-        ("plumb of B1, F1 and F2", "plomo de B1, F1 y F2"),
-        ("tapes from beam to beam at stations 7 and 8", "cinta de viga a viga en los ejes 7 y 8"),
+        ("plumb along the row: B1, F1 and F2", "plomo a lo largo de la fila: B1, F1 y F2"),
+        ("tape from beam to beam: stations 7 and 8", "cinta de viga a viga: ejes 7 y 8"),
         ("F1 does not stand where the plan has it, by 0.2 m; if not, look at line 7 or 8",
          "F1 no está donde dice el plan, por 0,2 m; si no, revise la línea 7 u 8"),
     ],

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import degrees
 
 from plumbrail.bases.us.asce7 import snow, wind
+from plumbrail.checks.ground import ground_note
 from plumbrail.checks.sureness import NOTE as UNSURE_LOADS
 from plumbrail.checks.wind import reduction_note
 from plumbrail.model.parts import Model
@@ -22,7 +23,7 @@ def assumptions(plan: Plan, model: Model) -> tuple[str, ...]:
     """Notes on geometry, loads, makers' figures and choices of the plan."""
     notes = [*_as_built(plan, model), *model.warnings, reduction_note(plan, model), wind.NOTES[0],
              *_snow(plan), _makers(plan), _post_length(plan), _fixity(plan),
-             UNSURE_LOADS]  # fmt: skip
+             ground_note(plan), UNSURE_LOADS]  # fmt: skip
     return tuple(n for n in notes if n)
 
 

@@ -81,11 +81,11 @@ def _beams(model: Model, response: Response, n: float) -> list[Case]:
 
 
 def _rails(model: Model, response: Response, n: float) -> list[Case]:
-    framing = response.framing
+    framing, normal = response.framing, model.plane.normal
     cases = []
     for r, name in enumerate(model.rails.ids):
         members, s = framing.members(Kind.RAIL, r), model.rails.crossing[:, r]
-        d = _along(response, members) @ model.plane.normal
+        d = _along(response, members) @ normal
         x = response.places(members).ravel()
         inside = (x >= s[0] - 1e-9) & (x <= s[1] + 1e-9)
         chord = _off_chord(d[..., None], x, at=(float(s[0]), float(s[1])))[..., 0]

@@ -74,7 +74,7 @@ class Response:
         i = self.internal
 
         def of(values: Array) -> Array:
-            return np.einsum("kc,cms->mks", combined.matrix, values[0][:, members])
+            return combined.matrix @ np.moveaxis(values[0][:, members], 0, 1)
 
         return Forces(of(i.N), of(i.V_y), of(i.V_z), of(i.T), of(i.M_y), of(i.M_z))
 
@@ -84,16 +84,24 @@ class Response:
 
     def deflections(self, members: IntArray, combined: Combined) -> Array:
         """(members, combinations, stations, 3) global [m]."""
-        values = self.internal.deflection[0][:, members]
-        return np.einsum("kc,cmsd->mksd", combined.matrix, values)
+        values = np.moveaxis(self.internal.deflection[0][:, members], 0, 1)
+        many, cases, stations, _ = values.shape
+        found = combined.matrix @ values.reshape(many, cases, -1)
+        return np.asarray(found.reshape(many, -1, stations, 3))
 
     def displacements(self, nodes: IntArray, combined: Combined) -> Array:
         """(nodes, combinations, 6) global."""
-        return np.einsum("kc,cnd->nkd", combined.matrix, self.solution.displacements[0][:, nodes])
+        values = self.solution.displacements[0][:, nodes]
+        return np.asarray(combined.matrix @ np.moveaxis(values, 0, 1))
 
     def end_forces(self, members: IntArray, combined: Combined) -> Array:
         """(members, combinations, 12) of the nodes on the members, local axes."""
-        return np.einsum("kc,cmd->mkd", combined.matrix, self.solution.end_forces[0][:, members])
+        values = self.solution.end_forces[0][:, members]
+        return np.asarray(combined.matrix @ np.moveaxis(values, 0, 1))
+
+    def upward(self, nodes: IntArray, combined: Combined) -> Array:
+        """(combinations, nodes) vertical reactions [N]."""
+        return np.asarray(combined.matrix @ self.solution.reactions[0][:, nodes, 2])
 
 
 def response_of(plan: Plan, model: Model) -> Response:

@@ -9,10 +9,11 @@ from plumbrail.bases.us.adm.rails import NOT_CHECKED as RAILS_NOT_COVERED
 from plumbrail.bases.us.aisc360.splices import NOT_CHECKED as SPLICES_NOT_COVERED
 from plumbrail.bases.us.asce7 import wind as wind_figure
 from plumbrail.bases.us.ibc.piers import NOT_CHECKED as PIERS_NOT_COVERED
-from plumbrail.check import Check, Status, explained, not_checked
+from plumbrail.check import Case, Check, Status, explained, not_checked, stated
 from plumbrail.checks.assumptions import assumptions
 from plumbrail.checks.deflections import clearance_case, deflection_cases, deflections_not_checked
 from plumbrail.checks.foundations import pier_cases
+from plumbrail.checks.ground import ground_checks
 from plumbrail.checks.joints import joint_cases, joints_not_checked
 from plumbrail.checks.members import steel_cases
 from plumbrail.checks.modules import clamps_not_checked, module_cases
@@ -77,9 +78,13 @@ class CheckSet:
 
 
 def run_checks(
-    plan: Plan, model: Model, response: Response, splices: Sequence[Sequence[float]]
-) -> CheckSet:
-    """Every check; ``splices`` holds the positions in the front and back beam [m]."""
+    plan: Plan, model: Model, response: Response, splices: Sequence[Sequence[float]],
+    *, replayed: bool = True,
+) -> CheckSet:  # fmt: skip
+    """Every check; ``splices`` holds the positions in the front and back beam [m].
+
+    ``replayed`` False leaves the replay of each check to the moment that somebody opens it.
+    """
     at_splices, splice_notes = splice_cases(plan, model, response, splices)
     clearance = clearance_case(plan, model)
     cases = [
@@ -94,15 +99,23 @@ def run_checks(
         *([clearance] if clearance else []),
     ]
     checks = [
-        *with_load_certainty(plan, model, response, [explained(c) for c in cases]),
+        *_told(plan, model, response, cases, replayed),
         *splice_notes, *rails_not_checked(plan),
         *joints_not_checked(plan), *clamps_not_checked(plan), *deflections_not_checked(plan),
-        *_wind_figure_not_checked(model),
+        *_wind_figure_not_checked(model), *ground_checks(plan, model, replayed=replayed),
     ]  # fmt: skip
     return CheckSet(
         tuple(checks), response.residual, len(response.actions.cases), len(response.strength.ids),
         assumptions(plan, model), _not_covered(plan, spliced=any(splices)),
     )  # fmt: skip
+
+
+def _told(
+    plan: Plan, model: Model, response: Response, cases: Sequence[Case], replayed: bool
+) -> list[Check]:
+    if not replayed:
+        return [stated(c) for c in cases]
+    return with_load_certainty(plan, model, response, [explained(c) for c in cases])
 
 
 def _not_covered(plan: Plan, *, spliced: bool) -> tuple[str, ...]:

@@ -61,8 +61,7 @@ def stories(response: Response, combined: Combined) -> tuple[Story, Story]:
     framing, frame = response.framing, response.framing.frame
     tops, base = framing.top, framing.base
     L = float((frame.xyz[tops, 2] - frame.xyz[base, 2]).min())
-    reactions = np.einsum("kc,cnd->knd", combined.matrix, response.solution.reactions[0])
-    P_story = np.maximum(reactions[:, base, 2].sum(axis=1), 1e-9)
+    P_story = np.maximum(response.upward(base, combined).sum(axis=1), 1e-9)
     first = len(response.actions.cases)
     drifts = [
         float(response.solution.displacements[0, first + axis, tops, axis].mean())

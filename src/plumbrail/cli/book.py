@@ -16,6 +16,7 @@ from plumbrail.jobs.book import PAPERS, BookJob, book_job, write_book
 from plumbrail.jobs.book_output import book_report
 from plumbrail.jobs.book_parts_results import STAGES, Tick
 from plumbrail.jobs.output import CAUTION
+from plumbrail.notebook.reader import file_words
 from plumbrail.papers.words import LANGUAGES
 from plumbrail.plan.reader import load_plan
 
@@ -25,7 +26,7 @@ def run(given: argparse.Namespace) -> int:
     _refuse(given)
     loaded = load_plan(given.plan)
     with progress() as tick, solver_hushed():
-        made = book_job(loaded, given.readings, given.language, given.paper, tick)
+        made = book_job(loaded, given.readings, given.language, given.paper, tick, given.tests)
         written = write_book(made, given.out, tick)
     if given.json:
         print_json(book_report(made, written))
@@ -40,6 +41,10 @@ def _refuse(given: argparse.Namespace) -> None:
     if Path(given.plan).suffix.lower() == ".csv":
         raise PlumbrailError(f"{given.plan} looks like readings; name the plan first and the "
                              "readings after it: plumbrail book PLAN READINGS")  # fmt: skip
+    for name in filter(None, (given.readings, given.tests)):  # before minutes of work
+        if not Path(name).is_file():
+            why = IsADirectoryError() if Path(name).is_dir() else FileNotFoundError()
+            raise PlumbrailError(f"{name}: {file_words(why)}")
     if given.language not in LANGUAGES:
         raise PlumbrailError(f"--language {given.language}: there is no such catalogue; write one "
                              f"of {', '.join(LANGUAGES)}")  # fmt: skip

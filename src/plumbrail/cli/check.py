@@ -14,6 +14,7 @@ from plumbrail.cli.show import (
     Column,
     balance,
     console,
+    governs,
     marked,
     print_json,
     print_table,
@@ -30,6 +31,7 @@ FAMILIES = {
     "frame": "Whole frame",
     "post": "Posts", "beam": "Beams", "brace": "Braces", "splice": "Splices", "rail": "Rails",
     "pier": "Piers", "joint": "Connections", "module": "Modules", "site": "Site",
+    "ground": "Ground and property",
 }  # fmt: skip
 
 WIDE, WIDEST = 110, 170
@@ -75,15 +77,14 @@ def verdict(made: Design) -> str:
     """One sentence: does it stand, and what governs."""
     found = made.checks
     fails, open_ = found.count(Status.FAIL), found.count(Status.NOT_CHECKED)
-    top = worst(found.checks)
-    governs = f" {top.subject}: {top.title} governs, {share_used(top.ratio or 0.0)}." if top else ""
+    named = f" {governs(found.checks)}".rstrip()
     total = len(found.checks)
     if found.passed:
-        return f"{made.plan.job.name}: all {total} checks pass.{governs}"
+        return f"{made.plan.job.name}: all {total} checks pass.{named}"
     parts = [f"{fails} of {total} checks FAIL" if fails else f"no check of {total} fails"]
     if open_:
         parts.append(f"{open_} NOT CHECKED")
-    return f"{made.plan.job.name}: {', '.join(parts)}.{governs}"
+    return f"{made.plan.job.name}: {', '.join(parts)}.{named}"
 
 
 def worst_of_kind(checks: tuple[Check, ...]) -> list[Check]:
@@ -109,9 +110,12 @@ def show_failures(out: Console, made: Design) -> None:
         here = [c for c in failed if (c.family, c.title) == kind]
         top = worst(here)
         parts = _places([c.subject for c in here], top)
-        share = f", {share_used(top.ratio or 0.0)}" if top else ""
-        note = f": {here[0].note}" if here[0].ratio is None else ""
+        far = kind[0] == "ground"  # a distance, nothing that bears: its words say more
+        share = f", {share_used(top.ratio or 0.0, top.rule)}" if top and not far else ""
+        note = f": {here[0].note}" if here[0].ratio is None and not far else ""
         out.print(f"  - {kind[1]}{share}: {parts}{note}", markup=False)
+        for c in here if far else ():
+            out.print(f"      {c.subject}: {c.note}", markup=False)
         out.print(f"      try: {remedy(here[0])}", markup=False)
     for c in found:
         if c.status is Status.NOT_CHECKED:

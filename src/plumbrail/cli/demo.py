@@ -14,6 +14,8 @@ from plumbrail.check import worst
 from plumbrail.cli.check import FAMILIES, exit_code, show_checks, show_failures, verdict
 from plumbrail.cli.cut import missing, show_cutting
 from plumbrail.cli.energy import headline, show_yield
+from plumbrail.cli.prove import show_proving
+from plumbrail.cli.prove import verdict as prove_verdict
 from plumbrail.cli.show import (
     console,
     path_text,
@@ -24,24 +26,33 @@ from plumbrail.cli.show import (
     working,
 )
 from plumbrail.cli.stake import show_stakes
+from plumbrail.cli.trench import headline as headline_of_trench
+from plumbrail.cli.trench import show_trench
 from plumbrail.cli.true import show_truing
 from plumbrail.cli.wire import headlines, show_wiring, task_of
 from plumbrail.cli.wire import verdict as wire_verdict
+from plumbrail.cli.works import show_works
 from plumbrail.jobs.cut_output import cut_report
 from plumbrail.jobs.demo import (
     MainJob,
     copy_demo,
     copy_notebooks,
+    copy_tests,
     main_job,
     truing_name,
     write_papers,
 )
 from plumbrail.jobs.demo_output import DemoReport
 from plumbrail.jobs.output import CAUTION, check_report
+from plumbrail.jobs.prove_output import prove_report
 from plumbrail.jobs.stake_output import stake_report
+from plumbrail.jobs.trench_output import trench_report
 from plumbrail.jobs.true_output import true_report
 from plumbrail.jobs.wire_output import wire_report
+from plumbrail.jobs.works_output import works_report
 from plumbrail.jobs.yield_output import yield_report
+from plumbrail.papers.works_facts import facts_of as works_facts
+from plumbrail.papers.works_facts import headlines as works_headlines
 from plumbrail.units import show
 
 _FIRST = 3
@@ -51,8 +62,9 @@ _FIRST = 3
 def run(given: argparse.Namespace) -> int:
     """Do the main job on a demo plan and say what came of it."""
     path, books = copy_demo(given.plan, given.out), copy_notebooks(given.plan, given.out)
+    tests = copy_tests(given.plan, given.out)
     with working("Checking, cutting, staking, truing, the year, wires"), solver_hushed():
-        job = main_job(path, books)
+        job = main_job(path, books, tests)
     written = [path, *books, *write_papers(job, given.out, _tables(job))]
     if given.json:
         print_json(DemoReport(
@@ -61,6 +73,9 @@ def run(given: argparse.Namespace) -> int:
             truing=[true_report(t) for t in job.truing],
             energy=None if job.energy is None else yield_report(job.energy, False),
             wiring=None if job.wires is None else wire_report(job.wires),
+            trench=None if job.trench is None else trench_report(job.trench),
+            proving=None if job.proving is None else prove_report(job.proving),
+            works=None if job.works is None else works_report(job.works),
             written=[path_text(p) for p in written],
         ))  # fmt: skip
     else:
@@ -79,6 +94,12 @@ def _tables(job: MainJob) -> dict[str, Callable[[], str]]:
         electric["yield.txt"] = _text(lambda out: show_yield(out, energy, everything=True))
     if (wires := job.wires) is not None:
         electric["wiring.txt"] = _text(lambda out: show_wiring(out, wires, everything=True))
+    if (proved := job.proving) is not None:
+        electric["hand-over.txt"] = _text(lambda out: show_proving(out, proved, True))
+    if (trench := job.trench) is not None:
+        electric["trench.txt"] = _text(lambda out: show_trench(out, trench))
+    if (planned := job.works) is not None:
+        electric["works.txt"] = _text(lambda out: show_works(out, planned, everything=True))
     return (
         truing
         | electric
@@ -154,8 +175,22 @@ def _tell_electric(out: Console, job: MainJob) -> None:
         out.print(wire_verdict(wires), markup=False)
         for line in headlines(task_of(wires)):
             out.print(f"  {line}", markup=False)
+    if job.trench is not None:
+        out.print(f"To dig: {headline_of_trench(job.trench)}.", markup=False)
+    if job.proving is not None:
+        out.print(prove_verdict(job.proving), markup=False)
+        for s in job.proving.proved.suspicions:
+            for c in s.candidates[:1]:
+                out.print(f"  suspected: {c.words}; next: {c.check}", markup=False)
+    _tell_works(out, job)
     if job.energy is not None or job.wires is not None:
         out.print()
+
+
+def _tell_works(out: Console, job: MainJob) -> None:
+    if job.works is not None:
+        for line in works_headlines(works_facts(job.works)):
+            out.print(line, markup=False)
 
 
 def _tell_families(out: Console, job: MainJob) -> None:

@@ -41,7 +41,8 @@ def _heading(out: Console, design: Design, found: Explanation) -> None:
     out.print(f"{c.id}: {c.subject}, {c.title}", style="bold", markup=False)
     demand, capacity = (quantity(v, c.unit, system) for v in (c.demand, c.capacity))
     numbers = f"{demand} of {capacity}, " if demand else ""
-    out.print(f"{numbers}{share_used(c.ratio or 0.0)}: ", end="", markup=False)
+    if c.ratio is not None:
+        out.print(f"{numbers}{share_used(c.ratio, c.rule)}: ", end="", markup=False)
     out.print(marked(c.status.value))
     sure = c.certainty.words if c.certainty is not None else "unknown"
     out.print(f"by {c.clause}; least sure value: {sure}", markup=False)

@@ -24,21 +24,27 @@ examples:
   plumbrail yield my-array.toml          what it gives, month by month
   plumbrail wire my-array.toml --out drawings
                                          strings, wires, fuses, with drawings
+  plumbrail trench my-array.toml --out drawings
+                                         the trench to the equipment, with drawings
   plumbrail stake my-array.toml --out drawings
                                          where to dig, with drawings
   plumbrail true my-array.toml --sheet   a blank field sheet: what to measure
   plumbrail true my-array.toml readings.csv
                                          what to move, and whether you may pour
+  plumbrail prove my-array.toml          a blank test sheet; with tests.csv the verdict
+  plumbrail plan-works my-array.toml --out drawings
+                                         who does what on which day
   plumbrail book my-array.toml readings.csv --out book
                                          everything as one PDF, with DXF drawings
+  plumbrail app my-array.toml --lan      plan, see and true it in a browser
 
 exit codes: 0 all checks pass (true: ready to pour; yield: all worked out, load met); 1 something
 fails, is not checked or is not ready; 2 the plan is invalid, or a file cannot be read or written.
 An aid to a competent person, never an approval: local codes and licensed practice decide.
 """
 _PLAN = "the plan file (TOML)"
-_MODULES = {"yield": "energy"}
-"""Modules that cannot be called like their command: yield is a word of the language."""
+_MODULES = {"yield": "energy", "plan-works": "works"}
+"""Modules that cannot be called like their command: no names of the language."""
 
 
 def parser() -> argparse.ArgumentParser:
@@ -55,10 +61,14 @@ def parser() -> argparse.ArgumentParser:
     _check(commands)
     _cut(commands)
     _wire(commands)
+    _trench(commands)
     _stake(commands)
     _true(commands)
     _yield(commands)
+    _works(commands)
+    _prove(commands)
     _book(commands)
+    _app(commands)
     return top
 
 
@@ -113,6 +123,15 @@ def _wire(commands: _Commands[argparse.ArgumentParser]) -> None:
     c.add_argument("--out", metavar="FOLDER", help="write the drawings (SVG) to this folder")
 
 
+def _trench(commands: _Commands[argparse.ArgumentParser]) -> None:
+    c = _add(commands, "trench", "Route and profile of the trench from the array to the equipment.",
+             "plumbrail trench barn.toml --out drawings")  # fmt: skip
+    c.add_argument("plan", help=_PLAN)
+    c.add_argument("--explain", metavar="ID", help="every step behind one check")
+    c.add_argument("--out", metavar="FOLDER", help="write the drawings (SVG) to this folder")
+    c.add_argument("--language", choices=("en", "es"), default="en", help="of the drawings")
+
+
 def _stake(commands: _Commands[argparse.ArgumentParser]) -> None:
     c = _add(commands, "stake", "Where every hole goes, with tape and laser figures.",
              "plumbrail stake barn.toml --out drawings")  # fmt: skip
@@ -156,16 +175,57 @@ def _yield(commands: _Commands[argparse.ArgumentParser]) -> None:
     c.add_argument("--out", metavar="FOLDER", help="write the drawings (SVG) to this folder")
 
 
+def _prove(commands: _Commands[argparse.ArgumentParser]) -> None:
+    c = _add(commands, "prove", "Judge the tests of the finished array; without tests, write their "
+             "sheet.", "plumbrail prove barn.toml tests.csv --out hand-over")  # fmt: skip
+    c.add_argument("plan", help=_PLAN)
+    words = "the tests as written down (CSV); left out, the blank test sheet is written"
+    c.add_argument("readings", nargs="?", metavar="tests", help=words)
+    c.add_argument("--all", action="store_true", help="every test, those not made too")
+    c.add_argument("--explain", metavar="ID", help="every step behind one test: S1.voltage")
+    words = "the site notebook, for how the frame stands; left out, the plan's [as_built]"
+    c.add_argument("--notebook", metavar="FILE", help=words)
+    out = "write the record (SVG and JSON), or the blank sheet (SVG and CSV), to this folder"
+    c.add_argument("--out", metavar="FOLDER", help=out)
+    c.add_argument("--language", choices=("en", "es"), default="en", help="of the papers")
+
+
+def _works(commands: _Commands[argparse.ArgumentParser]) -> None:
+    text = "Order and dates of the work, inspections, and the way from an old array to the new."
+    c = _add(commands, "plan-works", text, "plumbrail plan-works barn.toml --out drawings")
+    c.add_argument("plan", help=_PLAN)
+    c.add_argument("--all", action="store_true", help="every day with who does what")
+    out = "write bars and lists (SVG) and the calendar (works.ics) to this folder"
+    c.add_argument("--out", metavar="FOLDER", help=out)
+
+
 def _book(commands: _Commands[argparse.ArgumentParser]) -> None:
     c = _add(commands, "book", "One PDF of every page and drawing, and the DXF files behind it.",
              "plumbrail book barn.toml readings.csv --out barn-book")  # fmt: skip
     c.add_argument("plan", help=_PLAN)
     c.add_argument("readings", nargs="?", help="the site notebook (CSV or TOML), if there is one")
+    c.add_argument("--tests", metavar="FILE", help="the electrical tests (CSV), if there are any")
     out = "folder for book.pdf and the DXF files"
     c.add_argument("--out", default="book", metavar="FOLDER", help=out)
     c.add_argument("--language", choices=("en", "es"), default="en", help="of the pages")
     paper = "of the drawings: letter, a4, tabloid or a3; left out, letter or a4 by the plan's units"
     c.add_argument("--paper", metavar="SIZE", help=paper)
+
+
+def _app(commands: _Commands[argparse.ArgumentParser]) -> None:
+    text = "Plan, see and true the array in a browser, on this machine and on phones."
+    c = commands.add_parser(
+        "app", help=text, description=text, epilog="example:\n  plumbrail app barn.toml --lan",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )  # fmt: skip
+    c.set_defaults(json=False)
+    c.add_argument("plan", nargs="?", help="a plan file to take in; left out, the demo is there")
+    store = "file or postgresql:// URL to keep jobs in; left out, a file in your data folder"
+    c.add_argument("--store", metavar="PLACE", help=store)
+    c.add_argument("--port", type=int, default=8417, help="taken: the next free one (8417)")
+    c.add_argument("--lan", action="store_true", help="let phones on this network in, by a code")
+    c.add_argument("--no-browser", action="store_true", help="print the link only")
+    c.add_argument("--backup", metavar="FILE", help="write all that is kept to FILE, and end")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

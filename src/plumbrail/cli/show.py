@@ -16,6 +16,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from plumbrail.check import Check, Status, broken, reason
 from plumbrail.errors import PlanError
 from plumbrail.units import show
 
@@ -158,10 +159,26 @@ def used(ratio: float | None) -> str:
     return f"{percent} %" if percent < 1000 else "over 10 times"
 
 
-def share_used(ratio: float) -> str:
-    """The same as part of a sentence."""
+def share_used(ratio: float, rule: bool = False) -> str:
+    """The same as part of a sentence; ``rule``: of sizes and places, which bear nothing."""
     said = used(ratio)
-    return f"{said} used" if said.endswith("%") else f"{said} what it can bear"
+    if said.endswith("%"):
+        return f"{said} used"
+    return f"{said} what the rule allows" if rule else f"{said} what it can bear"
+
+
+def governs(checks: Sequence[Check]) -> str:
+    """What a verdict names, as a sentence; empty where nothing has a ratio and nothing fails.
+
+    A rule that fails is said as what it is, with what is the matter.
+    """
+    top = broken(checks)
+    if top is None:
+        return ""
+    if top.status is Status.FAIL and (top.rule or top.ratio is None):
+        why = f": {reason(top.note)}" if top.note else ""
+        return f"{top.subject}: {top.title} FAILS{why}."
+    return f"{top.subject}: {top.title} governs, {share_used(top.ratio or 0.0)}."
 
 
 def balance(residual: float) -> str:

@@ -6,6 +6,7 @@ import argparse
 
 from rich.console import Console
 
+from plumbrail.check import Status
 from plumbrail.cli.direction import direction_parts, show_answer
 from plumbrail.cli.show import Column, console, print_json, print_table, print_written, split
 from plumbrail.errors import PlumbrailError
@@ -65,10 +66,21 @@ def show_stakes(out: Console, made: Staking) -> None:
         _print(out, shown)
     for words in said:
         out.print(words, markup=False)
+    _show_ground(out, made)
     for caution in (setting_out.SERVICES, setting_out.HOLES):
         out.print(caution, style="bold", markup=False)
     out.print(CAUTION)
     out.print(made.run.short, style="dim", markup=False)
+
+
+def _show_ground(out: Console, made: Staking) -> None:
+    """What to mind at each hole, and what nobody checked."""
+    for hole, cautions in zip(made.stakes.ids, made.cautions, strict=True):
+        for words in cautions:
+            out.print(f"{hole}: {words}", style="bold", markup=False)
+    for c in made.ground:
+        if c.status is not Status.PASS and not c.id.endswith(".services"):  # those are above
+            out.print(f"{c.status.value.upper()}, {c.subject}, {c.title}: {c.note}", markup=False)
 
 
 def _print(out: Console, shown: Table) -> None:

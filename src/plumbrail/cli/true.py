@@ -194,7 +194,10 @@ def _moves(out: Console, made: Truing) -> None:
     )  # fmt: skip
     sizes = "; smallest at that number" if mending.sizes_proven else ""
     out.print(f"  ({sure}{sizes})", markup=False)
-    note = 'note each as a "moved" row in the notebook, then measure again, at the least:'
+    note = (
+        'note each as a "moved" row in the notebook, then measure again; these are enough for '
+        "the gate to decide, and every further one makes its answer surer:"
+    )
     if mending.outcome is Outcome.IMPOSSIBLE:
         note = f"If you change it, say in a state row how the post stands then, {note}"
     _list(out, note[0].upper() + note[1:], mending.remeasure)
@@ -284,7 +287,11 @@ def _readings(out: Console, made: Truing) -> None:
     for i, r in enumerate(s.readings):
         angle = r.kind in ("plumb", "tilt")
         where = " – ".join(p for p in (r.start, r.end) if p) + (f" at {r.at}" if r.at else "")
-        off = f"{degrees(s.residual[i]):+.2f}°" if angle else _fine(s.residual[i], units)
+        off = (
+            f"{round(degrees(s.residual[i]), 2) + 0.0:+.2f}°"
+            if angle
+            else _fine(s.residual[i], units)
+        )
         finds = "nothing checks it" if not np.isfinite(s.mdb[i]) else (
             f"{degrees(s.mdb[i]):.2f}°" if angle else _fine(s.mdb[i], units).lstrip("+")
         )  # fmt: skip
@@ -300,5 +307,5 @@ def _readings(out: Console, made: Truing) -> None:
 
 def _fine(value: float, units: str) -> str:
     if units == "us":
-        return f"{value / 0.0254:+.2f} in"
-    return f"{1000 * value:+.1f} mm"
+        return f"{round(value / 0.0254, 2) + 0.0:+.2f} in"
+    return f"{round(1000 * value, 1) + 0.0:+.1f} mm"

@@ -14,6 +14,7 @@ from plumbrail.cli.explain import show_steps
 from plumbrail.cli.show import (
     Column,
     console,
+    governs,
     marked,
     print_json,
     print_table,
@@ -47,7 +48,7 @@ from plumbrail.wiring.parts import Circuit, Grouping
 FEW = 5
 """Groupings shown without --all."""
 WORDS = ("From and to", "Wire", "Device", "In this order, from + to −", "Where", "Kind and size",
-         "Wires in it", "What")  # fmt: skip
+         "Wires in it", "What", "Conductor", "At least", "By")  # fmt: skip
 """Columns of words, which stand to the left."""
 MOST_USED = 8
 """Checks shown without --all, besides those that fail."""
@@ -88,6 +89,8 @@ def show_wiring(out: Console, made: WireJob, everything: bool) -> None:
     for shown in (tables.strings(task), tables.lengths(task), tables.circuits(task),
                   tables.conduits(task)):  # fmt: skip
         _print(out, shown)
+    if made.wired.electrodes:
+        _print(out, tables.grounding(task))
     _checks(out, made, everything)
     _placards(out, made)
     _print(out, tables.buying(task))
@@ -102,17 +105,14 @@ def task_of(made: WireJob) -> Task:
 def verdict(made: WireJob) -> str:
     """One sentence: do all checks pass, and what governs."""
     fails, open_, total = made.count(Status.FAIL), made.count(Status.NOT_CHECKED), len(made.checks)
-    top = worst(made.checks)
-    governs = ""
-    if top is not None:
-        governs = f" {capital(top.subject)}: {top.title} governs, {share_used(top.ratio or 0.0)}."
+    named = f" {capital(governs(made.checks))}".rstrip()
     if made.passed:
-        return f"{made.plan.job.name}: all {total} checks of the wiring pass.{governs}"
+        return f"{made.plan.job.name}: all {total} checks of the wiring pass.{named}"
     parts = [f"{fails} of {total} checks of the wiring FAIL" if fails
              else f"no check of {total} on the wiring fails"]  # fmt: skip
     if open_:
         parts.append(f"{open_} NOT CHECKED")
-    return f"{made.plan.job.name}: {', '.join(parts)}.{governs}"
+    return f"{made.plan.job.name}: {', '.join(parts)}.{named}"
 
 
 def headlines(task: Task) -> list[str]:
@@ -238,7 +238,7 @@ def show_explanation(made: WireJob, id: str, as_json: bool) -> None:
     out.print(f"{c.id}: {c.subject}, {c.title}", style="bold", markup=False)
     demand, capacity = quantity(c.demand, c.unit), quantity(c.capacity, c.unit)
     numbers = f"{demand} of {capacity}, " if demand else ""
-    out.print(f"{numbers}{share_used(c.ratio or 0.0)}: ", end="", markup=False)
+    out.print(f"{numbers}{share_used(c.ratio or 0.0, c.rule)}: ", end="", markup=False)
     out.print(marked(c.status.value))
     sure = c.certainty.words if c.certainty is not None else "unknown"
     out.print(f"by {c.clause}; least sure value: {sure}", markup=False)

@@ -73,7 +73,7 @@ def cell_temperature(T_a: Array, G: Array, v: Array, u_0: Array, u_1: Array) -> 
 
 
 @provision(
-    "IEC 61215 nominal conditions: 800 W/m2, 20 degC, 1 m/s", "u_0 [W/(m**2*K)]",
+    "IEC 61215 nominal conditions: 800 W/m2, 20 °C, 1 m/s", "u_0 [W/(m**2*K)]",
     "G_n/(T_n - T_an) - u_1*v_n", C,
     constants={"G_n": (800.0, "W/m**2"), "T_an": (293.15, "K"), "v_n": (1.0, "m/s")},
     ranges={"T_n": (305.0, 335.0), "u_1": (0.0, 8.0)}, T_n="K", u_1="W*s/(m**3*K)",
@@ -112,8 +112,8 @@ def warmth(light: Array, air: Array, wind: Array, noct: float | None) -> Array:
         if not lowest <= noct - FREEZING <= highest:
             raise PlanError([Problem(
                 "module.noct",
-                f"{noct - FREEZING:.4g} degC is no nominal cell temperature (they run from "
-                f"{lowest:.0f} to {highest:.0f} degC); copy NOCT or NMOT from the data sheet",
+                f"{noct - FREEZING:.4g} °C is no nominal cell temperature (they run from "
+                f"{lowest:.0f} to {highest:.0f} °C); copy NOCT or NMOT from the data sheet",
             )])  # fmt: skip
         still = loss_from_nominal(np.asarray(noct), windy)
     return cell_temperature(air, light, wind, still, windy)

@@ -121,7 +121,7 @@ def _steps(p: Plant, shading: Shading | None) -> _Run:
     found = lit(p.light, passed(p.light, p.plan.array.tilt), clean, p.snow, shading, p.place)
     dc = _strings(p, found)
     watts = p.rated / RATED_LIGHT
-    years = [_year(found, watts * a) for a in (found.beam_shaded, found.shaded, found.glass,
+    years = [_year(found.hours, watts * a) for a in (found.beam_shaded, found.shaded, found.glass,
                                                found.dust, found.snow)]  # fmt: skip
     shade_known = shading is not None
     steps = [
@@ -130,16 +130,17 @@ def _steps(p: Plant, shading: Shading | None) -> _Run:
         Step("reflection", "Thrown back by the glass, more at a slant", years[2], True),
         Step("soiling", "Dust and droppings, by month", years[3], "soiling" in stated),
         Step("snow", _SNOW if p.snow_known else _NO_SNOW, years[4], p.snow_known),
-        Step("warmth and weak light", "Cells other than at 25 degC and 1000 W/m2",
-             _year(found, dc.alone), True),
+        Step("warmth and weak light", "Cells other than at 25 °C and 1000 W/m2",
+             _year(found.hours, dc.alone), True),
         Step("uneven light", "Strips of cells in one string that do not get the same light",
-             _year(found, dc.own.power.sum(axis=0)), shade_known),
+             _year(found.hours, dc.own.power.sum(axis=0)), shade_known),
         Step("shared voltage", "Strings side by side on one input",
-             _year(found, dc.shared.power.sum(axis=0)), True),
+             _year(found.hours, dc.shared.power.sum(axis=0)), True),
     ]  # fmt: skip
     full = np.zeros((len(p.counts), HOURS))
     full[:, found.hours] = dc.own.power
-    return _Run(watts * p.light.total, [*steps, *_after(p, found, dc, stated)], full)
+    after = after_strings(p, found.hours, dc.shared, stated)
+    return _Run(watts * p.light.total, [*steps, *after], full)
 
 
 _SNOW = "Snow that lies on the modules until it slides"
@@ -150,12 +151,14 @@ _LIMITS = "Over what the equipment can take"
 _NO_LIMITS = "Not checked: no max_current or max_power of the equipment is stated"
 
 
-def _after(p: Plant, found: Lit, dc: _Direct, stated: set[str]) -> list[Step]:
-    """What is lost after the strings."""
+def after_strings(
+    p: Plant, hours: IntArray, shared: StringYear, stated: set[str]
+) -> list[Step]:  # fmt: skip
+    """What is lost after the strings, whose power (strings, hours) is given at these hours."""
     losses = p.losses
     unlike = 1.0 - losses.mismatch
     fresh = unlike * (1.0 - losses.first_light)
-    power, current = dc.shared.power * fresh, dc.shared.current * fresh
+    power, current = shared.power * fresh, shared.current * fresh
     rated = p.counts * p.module.rated
     share = np.asarray(0.0 if p.wiring is None else p.wiring)
     wires = wire_loss(share, rated[:, None], current, np.asarray(p.module.imp))
@@ -164,17 +167,17 @@ def _after(p: Plant, found: Lit, dc: _Direct, stated: set[str]) -> list[Step]:
     equipment = p.plan.wiring.equipment if p.plan.wiring else None
     limits = equipment is not None and bool(equipment.max_current or equipment.max_power)
     turned = kept * losses.conversion
-    both = dc.shared.power.sum(axis=0)
+    both = shared.power.sum(axis=0)
     return [
-        Step("mismatch", "Modules that differ", _year(found, both * unlike), "mismatch" in stated),
-        Step("first light", "First days of a new module", _year(found, both * fresh),
+        Step("mismatch", "Modules that differ", _year(hours, both * unlike), "mismatch" in stated),
+        Step("first light", "First days of a new module", _year(hours, both * fresh),
              "first_light" in stated),
         Step("wiring", _NO_WIRES if p.wiring is None else _WIRES,
-             _year(found, wired.sum(axis=0)), p.wiring is not None),
-        Step("limits of the equipment", _LIMITS if limits else _NO_LIMITS, _year(found, kept),
+             _year(hours, wired.sum(axis=0)), p.wiring is not None),
+        Step("limits of the equipment", _LIMITS if limits else _NO_LIMITS, _year(hours, kept),
              limits),
-        Step("conversion", "Controller or inverter", _year(found, turned), "conversion" in stated),
-        Step("down time", "Out of order", _year(found, turned * (1.0 - losses.down_time)),
+        Step("conversion", "Controller or inverter", _year(hours, turned), "conversion" in stated),
+        Step("down time", "Out of order", _year(hours, turned * (1.0 - losses.down_time)),
              "down_time" in stated),
     ]  # fmt: skip
 
@@ -239,9 +242,9 @@ def _put(into: StringYear, hours: IntArray, some: StringYear) -> None:
     into.current[:, hours] = some.current
 
 
-def _year(found: Lit, values: Array) -> Array:
+def _year(hours: IntArray, values: Array) -> Array:
     year = np.zeros(HOURS)
-    year[found.hours] = values
+    year[hours] = values
     return year
 
 

@@ -7,6 +7,8 @@ run empty.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -63,21 +65,40 @@ def battery_year(
 
     Arguments as for ``monthly_year``. Monthly means are kept exactly.
     """
+    (year,) = battery_years(place, utc_offset, sun12, air12, wind, albedo, (seed,))
+    return year
+
+
+def battery_years(
+    place: Place, utc_offset: float, sun12: Array, air12: Array, wind: float,
+    albedo: Array | None, seeds: Sequence[int],
+) -> tuple[WeatherYear, ...]:  # fmt: skip
+    """One :func:`battery_year` for each seed; what they share is worked out once."""
     shapes = day_shapes(place, utc_offset)
     K_T = clearness_of_months(sun12, shapes)
+    found = []
+    for seed in seeds:
+        ghi, dhi = _dull_and_clear(sun12, K_T, shapes, seed)
+        note = (
+            f"Clear and dull days in a likely order (seed {seed}), not those of any real year. "
+            "Measured on three typical years made again from their own monthly means: light of the "
+            "year on a tilted plane within 3 %, of a month within 3 to 15 %, the most beyond 50° "
+            "of latitude."
+        )
+        found.append(_year(place, utc_offset, shapes, ghi, dhi, air12, wind, albedo, (note,)))
+    return tuple(found)
+
+
+def _dull_and_clear(
+    sun12: Array, K_T: Array, shapes: DayShapes, seed: int
+) -> tuple[Array, Array]:  # fmt: skip
+    """(8760,) light on level ground, and that of the sky [W/m2]."""
     rng = np.random.default_rng(seed)
     H = day_clearness(K_T, rng) * shapes.outside
     H *= of_days(_over(sun12, month_means(H)))
     ghi = noisy_hours(H, shapes, rng) / 3600
     outside = np.repeat(shapes.outside, 24) * shapes.even / 3600
-    dhi = ghi * hourly_sky_share(_over(ghi, outside))
-    notes = (
-        f"Clear and dull days in a likely order (seed {seed}), not those of any real year. "
-        "Measured on three typical years made again from their own monthly means: light of the "
-        "year on a tilted plane within 3 %, of a month within 3 to 15 %, the most beyond 50° of "
-        "latitude.",
-    )
-    return _year(place, utc_offset, shapes, ghi, dhi, air12, wind, albedo, notes)
+    return ghi, ghi * hourly_sky_share(_over(ghi, outside))
 
 
 def sky_shares(K_T: Array, shapes: DayShapes) -> Array:

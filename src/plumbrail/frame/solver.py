@@ -102,7 +102,8 @@ def _solve_chunk(frame: Frame, loads: Loads, numbering: Numbering, first: int) -
     if not (residual <= RESIDUAL).all():
         raise UnbalancedError(
             f"the frame is too ill-conditioned to solve: {residual.max():.1e} of a load is left "
-            "unbalanced. Look for very short members and very unequal stiffnesses."
+            "unbalanced. Look for very short members, very unequal stiffnesses, and beams that "
+            "reach far beyond the last post (array.columns against frame.posts, frame.spacing)."
         )
     return _solution(problem, state, residual)
 

@@ -14,7 +14,7 @@ from plumbrail.papers.dxf import dxf
 from plumbrail.papers.pages_cover import SummaryFacts, cover, summary
 from plumbrail.papers.pages_open import open_page
 from plumbrail.papers.pdf import pdf
-from plumbrail.papers.pdf_blocks import Block, Book
+from plumbrail.papers.pdf_blocks import Block, Book, Contents, Heading
 from plumbrail.papers.sheet import Page, page
 from plumbrail.papers.words import listening, say, speaking
 from plumbrail.plan.reader import LoadedPlan
@@ -43,15 +43,17 @@ class BookJob:
 def book_job(
     loaded: LoadedPlan, readings: str | Path | None = None, language: str = "en",
     paper: str | None = None, tick: Tick = lambda stage: None,
+    tests: str | Path | None = None,
 ) -> BookJob:  # fmt: skip
     """The book of a plan, not yet written.
 
     ``paper``: one of :data:`PAPERS`; without it Letter or A4 by the units of the plan. ``tick`` is
-    told each stage as it begins. Raises PlanError for a plan or notebook that cannot be read,
+    told each stage as it begins; ``tests``: file of the electrical tests. Raises PlanError for a
+    plan or notebook that cannot be read,
     PlumbrailError for a language that is not there and for drawings that do not fit the paper.
     """
     with speaking(language, loaded.plan.job.units), listening() as unsaid:
-        found = results(loaded, readings, tick)
+        found = results(loaded, readings, tick, tests)
         size = paper or ("letter" if loaded.plan.job.units == "us" else "a4")
         tick(STAGES[5])
         drawn = drawings(found, page(_SIZES[size]))
@@ -65,17 +67,24 @@ def _bound(r: Results, drawn: Drawings, text: Page, language: str) -> BookJob:
     facts_ = facts.summary_facts(r)
     parts = chapters(r, drawn)
     last = open_page(facts.open_facts(r, missing))
-    titles = [say("Summary"), *(_title(c) for c in parts), say("Not checked, and assumed")]
+    ends = say("Summary"), say("Not checked, and assumed")
+    contents = Contents((ends[0], *(_title(c) for c in parts), ends[1]),
+                        (ends[0], *(_heading(c) for c in parts), ends[1]))  # fmt: skip
     blocks: Sequence[Block] = [
-        *cover(facts.run_facts(r), titles, missing), *summary(facts_),
+        *cover(facts.run_facts(r), contents, missing), *summary(facts_),
         *(b for c in parts for b in c.blocks), *last,
     ]  # fmt: skip
     run = f"{r.run.short}, {say('CHECKS FAIL')}" if r.failing else r.run.short
     book = Book(
         say("{job}: build book", job=r.plan.job.name), run, text, tuple(blocks), language,
-        say("page {n} of {all}"), say("Caution"),
+        say("page {n} of {all}"), say("Caution"), say("{title}, continued"),
     )  # fmt: skip
     return BookJob(r, drawn, book, facts_, parts, missing)
+
+
+def _heading(chapter: Chapter) -> str:
+    """The heading that opens a chapter."""
+    return next(b.text for b in chapter.blocks if isinstance(b, Heading))
 
 
 def _title(chapter: Chapter) -> str:

@@ -9,6 +9,7 @@ from typing import Literal
 from pydantic import Field
 
 from plumbrail.jobs.book import BookJob
+from plumbrail.jobs.book_parts_facts import torque_facts
 from plumbrail.jobs.output import CAUTION, Out, RunOut, run_out
 from plumbrail.papers.pages_calculation import chosen
 from plumbrail.papers.pages_cover import Tally
@@ -47,6 +48,14 @@ class DrawingOut(Out):
     sheets: int = Field(description="Pages in the book.")
 
 
+class TorqueOut(Out):
+    """One line of the torque table."""
+
+    where: str = Field(description="Conductor and kind of connector, or width of the socket.")
+    torque: float | None = Field(description="[N*m]; null: the table has none.")
+    certainty: str
+
+
 class BookReport(Out):
     """Output of ``plumbrail book --json``."""
 
@@ -59,6 +68,7 @@ class BookReport(Out):
     summary: SummaryOut
     chapters: list[str] = Field(description="Titles in order.")
     calculations: list[str] = Field(description="Ids of the checks that have calculation pages.")
+    torques: list[TorqueOut] = Field(description="Torque table of terminals and sockets.")
     drawings: list[DrawingOut]
     missing: list[str] = Field(description="What is not in this book, and why.")
     untranslated: list[str] = Field(
@@ -71,6 +81,7 @@ class BookReport(Out):
 def book_report(made: BookJob, written: Sequence[Path]) -> BookReport:
     """The book as output."""
     r = made.results
+    torques = torque_facts(r)
     with_pages = [c.id for of in (r.design.checks.checks, r.wires.checks if r.wires else ())
                   for c in chosen(of) if c.replay is not None]  # fmt: skip
     return BookReport(
@@ -78,6 +89,8 @@ def book_report(made: BookJob, written: Sequence[Path]) -> BookReport:
         readings_sha256=None if r.truing is None else r.truing.notebook.sha256,
         language=made.book.language, summary=_summary(made),
         chapters=[c.title for c in made.chapters], calculations=with_pages,
+        torques=[TorqueOut(where=t.where, torque=t.value, certainty=t.sure)
+                 for t in (*torques.terminals, *torques.sockets)],
         drawings=[DrawingOut(name=d.name, file=f"{group}.dxf", sheets=len(d.sheets))
                   for group, drawn in made.drawings.groups.items() for d in drawn],
         missing=list(made.missing), untranslated=list(made.unsaid),

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import inf
 
 from plumbrail.bases.us.nec.torque import socket_torque, torque
-from plumbrail.check import Check, Status, worst
+from plumbrail.check import Check, Status, broken, reason
 from plumbrail.checks.remedies import remedy
 from plumbrail.errors import PlumbrailError
 from plumbrail.jobs.book_parts_results import Results
 from plumbrail.jobs.explaining import explain
+from plumbrail.jobs.trenching import explain_trench
 from plumbrail.jobs.wiring import explain_wire
 from plumbrail.papers.pages_calculation import Load, Sum, chosen, used
 from plumbrail.papers.pages_cover import RunFacts, SummaryFacts, Tally
@@ -59,11 +61,14 @@ def summary_facts(r: Results) -> SummaryFacts:
 
 
 def _nearest(r: Results) -> tuple[Check, ...]:
-    """The most used of the governing checks; rules that are met do not govern."""
+    """Rules that fail and have no number, then the most used of the governing checks.
+
+    Rules that are met do not govern.
+    """
     rated = [c for c in chosen(r.checks)
-             if c.ratio is not None and not (c.rule and c.status is Status.PASS)]  # fmt: skip
+             if c.status is Status.FAIL or (c.ratio is not None and not c.rule)]  # fmt: skip
     kinds: dict[tuple[str, str], Check] = {}
-    for c in sorted(rated, key=lambda c: -(c.ratio or 0.0)):
+    for c in sorted(rated, key=lambda c: -(inf if c.ratio is None else c.ratio)):
         kinds.setdefault((c.family, c.title), c)
     return tuple(kinds.values())[:_NEAREST]
 
@@ -82,12 +87,23 @@ def gate(r: Results) -> str:
 def tally(checks: Sequence[Check]) -> Tally:
     """Counts, and what governs."""
     count = {s: sum(c.status is s for c in checks) for s in Status}
-    top = worst(checks)
-    governs = "" if top is None else say(
-        "{subject}: {title} governs, {used} used.", subject=capital(tell(top.subject)),
-        title=tell(top.title), used=used(top.ratio),
-    )  # fmt: skip
-    return Tally(count[Status.PASS], count[Status.FAIL], count[Status.NOT_CHECKED], governs)
+    return Tally(count[Status.PASS], count[Status.FAIL], count[Status.NOT_CHECKED],
+                 _governs(checks))  # fmt: skip
+
+
+def _governs(checks: Sequence[Check]) -> str:
+    """What the verdict names; a rule that fails as what it is, with what is the matter."""
+    top = broken(checks)
+    if top is None:
+        return ""
+    subject, title = capital(tell(top.subject)), tell(top.title)
+    if top.status is Status.FAIL and (top.rule or top.ratio is None):
+        if not top.note:
+            return say("{subject}: {title} FAILS.", subject=subject, title=title)
+        return say("{subject}: {title} FAILS: {why}.", subject=subject, title=title,
+                   why=reason(tell(top.note)))  # fmt: skip
+    return say("{subject}: {title} governs, {used} used.", subject=subject, title=title,
+               used=used(top.ratio))  # fmt: skip
 
 
 def basket(r: Results) -> Basket:
@@ -127,6 +143,15 @@ def wire_sums(r: Results) -> tuple[Sum, ...]:
         return ()
     made = r.wires
     return tuple(Sum(c, explain_wire(made, c.id).record) for c in chosen(made.checks)
+                 if c.replay is not None)  # fmt: skip
+
+
+def trench_sums(r: Results) -> tuple[Sum, ...]:
+    """The same for the trench."""
+    if r.trench is None:
+        return ()
+    made = r.trench
+    return tuple(Sum(c, explain_trench(made, c.id).record) for c in chosen(made.checks)
                  if c.replay is not None)  # fmt: skip
 
 
@@ -180,27 +205,29 @@ def _fittings(r: Results) -> tuple[str, ...]:
             later("clamps on modules"), later("grounding lugs"))  # fmt: skip
 
 
+def _buried(r: Results) -> tuple[str, ...]:
+    if r.plan.site.services or r.plan.site.locate:
+        return ()  # the checks say what is known of them
+    return (later("Buried services: the plan names none; have them located and marked"),)
+
+
 def open_facts(r: Results, missing: tuple[str, ...]) -> OpenFacts:
     """What nobody checked, and what was assumed."""
     checks = r.design.checks
-    energy = () if r.energy is None else (*r.energy.facts.unchecked, *_usual(r))
+    energy = () if r.energy is None else r.energy.facts.unchecked
+    usual = () if r.energy is None else tuple(r.energy.facts.unstated)
     beside = [
         *r.uncut,
         *energy,
         later("Torque of fittings and terminals without a maker's figure"),
         later("Water for the concrete: ask the bag"),
-        later("Buried services: the plan names none; have them located and marked"),
     ]
+    if not any(c.id.startswith("ground.located") for c in r.checks):
+        beside.append(later("Buried services: have them located and marked"))
     assumed = [
         *checks.notes,
         *(() if r.wires is None else r.wires.wired.notes),
         *(() if r.energy is None else (*r.energy.facts.notes, *r.energy.facts.found.notes)),
     ]
     left = tuple(c for c in r.checks if c.status is Status.NOT_CHECKED)
-    return OpenFacts(left, checks.not_covered, tuple(beside), tuple(assumed), missing)
-
-
-def _usual(r: Results) -> tuple[str, ...]:
-    assert r.energy is not None
-    return tuple(f"{name}: not stated, counted at a usual value" for name in
-                 r.energy.facts.unstated)  # fmt: skip
+    return OpenFacts(left, checks.not_covered, tuple(beside), usual, tuple(assumed), missing)

@@ -9,19 +9,33 @@ from plumbrail.jobs import book_parts_facts as facts
 from plumbrail.jobs.book_parts_drawings import Drawings
 from plumbrail.jobs.book_parts_results import Results
 from plumbrail.jobs.drawing import Drawn
+from plumbrail.jobs.proving import facts_of as proof_facts
+from plumbrail.jobs.trenching import facts_of
 from plumbrail.papers import pages_calculation as calculation
 from plumbrail.papers import pages_safety as safety
+from plumbrail.papers import pages_trench as trench
+from plumbrail.papers import pages_work as work
 from plumbrail.papers.pages_inspection import checklist
 from plumbrail.papers.pages_open import open_items
 from plumbrail.papers.pages_pour import pour_sheet
+from plumbrail.papers.pages_proving import proving_pages
 from plumbrail.papers.pages_setting import hole_cards
 from plumbrail.papers.pages_shop import shopping_list
 from plumbrail.papers.pages_truing import truing_pages
 from plumbrail.papers.pages_wiring import measured_values, sign_page, torque_page
+from plumbrail.papers.pages_works import works_pages
 from plumbrail.papers.pages_yield import yield_pages
-from plumbrail.papers.pdf_blocks import Block, Bullets, Heading, Paragraph, SheetPage
+from plumbrail.papers.pdf_blocks import (
+    Block,
+    Bullets,
+    Dense,
+    Heading,
+    Paragraph,
+    SheetPage,
+)
 from plumbrail.papers.wire_facts import volts
-from plumbrail.papers.words import figures, say
+from plumbrail.papers.words import figures, language, say, speaking
+from plumbrail.papers.works_facts import facts_of as works_facts
 from plumbrail.wiring.sheet import sheet_of
 
 
@@ -37,10 +51,11 @@ class Chapter:
 def chapters(r: Results, drawn: Drawings) -> tuple[Chapter, ...]:
     """All chapters that the plan has something for."""
     found = [
-        _digging(r, drawn), _frame(drawn), _plain(say("Shopping list"),
+        *_works(r, drawn), _digging(r, drawn), _frame(drawn), _plain(say("Shopping list"),
                                                   shopping_list(facts.basket(r))),
-        _sawing(drawn), _truing(r, drawn), _pouring(r), *_wiring(r, drawn), _torque(r),
-        *_energy(r, drawn), _inspection(r), _calculations(r),
+        _sawing(r, drawn), _truing(r, drawn), _pouring(r), *_wiring(r, drawn),
+        *_trench(r, drawn), _torque(r),
+        *_energy(r, drawn), *_proving(r, drawn), _inspection(r), _calculations(r),
     ]  # fmt: skip
     return tuple(found) if not r.failing else tuple(_warned(c) for c in found)
 
@@ -73,25 +88,26 @@ def _with_sheets(
 
 
 def _digging(r: Results, drawn: Drawings) -> Chapter:
-    cards = hole_cards(r.staking.stakes, r.job)
-    return _with_sheets(say("Setting out and digging"), safety.digging(), drawn.site, cards)
+    cards = hole_cards(r.staking.stakes, r.job, r.staking.cautions)
+    said = [*safety.digging(), *work.setting_out()]
+    return _with_sheets(say("Setting out and digging"), said, drawn.site, cards)
 
 
 def _frame(drawn: Drawings) -> Chapter:
-    return _with_sheets(say("Frame"), safety.lifting(), drawn.frame)
+    return _with_sheets(say("Frame"), [*safety.lifting(), *work.framing()], drawn.frame)
 
 
-def _sawing(drawn: Drawings) -> Chapter:
+def _sawing(r: Results, drawn: Drawings) -> Chapter:
     said: list[Block] = [*safety.sawing(), Paragraph(say(
         "One bar for each stick, its pieces in cutting order. Mark every piece as soon as it is "
-        "cut, and tick it off."))]  # fmt: skip
+        "cut, and tick it off.")), *work.to_saw(r.shop.sticks.lines, r.job)]  # fmt: skip
     return _with_sheets(say("Sawing"), said, drawn.cutting)
 
 
 def _truing(r: Results, drawn: Drawings) -> Chapter:
     said: list[Block] = [*safety.loose_posts(), Paragraph(say(
         "Measure after the first pour has set, and after the last brace is on. Write every "
-        "reading as it is read; strike out, never rub out."))]  # fmt: skip
+        "reading as it is read; strike out, never rub out.")), *work.measuring()]  # fmt: skip
     told = [] if r.truing is None else truing_pages(r.truing.trued, r.truing.notebook.sha256)
     field, picture = drawn.truing[:1], drawn.truing[1:]
     opening = _with_sheets(say("Truing"), said, field, told)
@@ -116,6 +132,28 @@ def _wiring(r: Results, drawn: Drawings) -> list[Chapter]:
     return [_with_sheets(say("Wiring"), safety.electricity(wired.cautions), drawn.wiring, after)]
 
 
+def _trench(r: Results, drawn: Drawings) -> list[Chapter]:
+    if r.trench is None:
+        return []
+    told = facts_of(r.trench)
+    return [_with_sheets(say("Trench"), trench.opening(told), drawn.trench, trench.closing(told))]
+
+
+def _works(r: Results, drawn: Drawings) -> list[Chapter]:
+    if r.works is None:
+        return []
+    pages = works_pages(works_facts(r.works))
+    sheets = [SheetPage(s) for d in drawn.works for s in d.sheets]
+    return [Chapter(say("Works"), (*pages, *sheets), tuple(drawn.works))]
+
+
+def _proving(r: Results, drawn: Drawings) -> list[Chapter]:
+    if r.proving is None:
+        return []
+    return [_with_sheets(say("Tests and hand-over"), proving_pages(proof_facts(r.proving)),
+                         drawn.proving)]  # fmt: skip
+
+
 def _torque(r: Results) -> Chapter:
     return _plain(say("Torque"), torque_page(facts.torque_facts(r)))
 
@@ -134,13 +172,23 @@ def _inspection(r: Results) -> Chapter:
 
 
 def _calculations(r: Results) -> Chapter:
-    title, system = say("Calculations"), r.plan.job.units
+    """In English in every language: an inspector reads them beside the printed code."""
+    title = say("Calculations")
+    opening: list[Block] = [Heading(title)]
+    if language() != "en":
+        opening.append(Paragraph(say("The calculations are in English, for the inspector."), True))
+    with speaking("en", r.plan.job.units):
+        return _plain(title, [*opening, *_in_english(r)])
+
+
+def _in_english(r: Results) -> list[Block]:
+    """How to read, every check with its page, then loads and checks in columns."""
+    system = r.plan.job.units
     frame, loads = facts.sums(r)
-    wires = facts.wire_sums(r)
-    blocks: list[Block] = [Heading(title), *calculation.how_to_read()]
-    made = [s.check for s in (*frame, *wires)]
-    blocks.append(calculation.table_of(made, system, say("Checks of the following pages")))
-    blocks += calculation.load_pages(loads, system)
-    for one in (*frame, *wires):
-        blocks += calculation.sum_pages(one, system)
-    return _plain(title, blocks)
+    every = (*frame, *facts.wire_sums(r), *facts.trench_sums(r))
+    index = calculation.index_of([s.check for s in every], system)
+    steps = calculation.load_pages(loads, system)
+    for one in every:
+        steps += calculation.sum_pages(one, system)
+    found: list[Block] = [*calculation.how_to_read(), Dense((index,), 1)]
+    return [*found, Dense(tuple(steps))] if steps else found

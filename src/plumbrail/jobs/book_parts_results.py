@@ -7,15 +7,19 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from plumbrail.check import Check, Status
+from plumbrail.errors import PlanError
 from plumbrail.jobs.buying import Shopping, shopping
 from plumbrail.jobs.designing import Design, design
 from plumbrail.jobs.drawing import job_info
 from plumbrail.jobs.finding import direction_of
 from plumbrail.jobs.identity import Run
 from plumbrail.jobs.located import located
+from plumbrail.jobs.proving import ProveJob, proving
 from plumbrail.jobs.staking import Staking
+from plumbrail.jobs.trenching import TrenchJob, trenching
 from plumbrail.jobs.truing import Truing, truing
 from plumbrail.jobs.wiring import WireJob, wiring
+from plumbrail.jobs.working import WorksJob, trench_work, works
 from plumbrail.jobs.yielding import YieldJob, module_shade, yielding
 from plumbrail.papers.wording import JobInfo
 from plumbrail.papers.words import later
@@ -43,6 +47,15 @@ class Results:
     truing: Truing | None
     energy: YieldJob | None
     wires: WireJob | None
+    trench: TrenchJob | None = None
+    no_trench: str = ""
+    """Why a trench that the plan asks for could not be laid out."""
+    proving: ProveJob | None = None
+    """None where there are no wires; without tests it holds the blank sheet."""
+    works: WorksJob | None = None
+    """None where the plan says nothing of the works."""
+    no_works: str = ""
+    """Why works that the plan asks for could not be planned."""
 
     @property
     def plan(self) -> Plan:
@@ -61,8 +74,9 @@ class Results:
 
     @property
     def checks(self) -> tuple[Check, ...]:
-        """Of the frame and, where there is one, of the wiring."""
-        return (*self.design.checks.checks, *(self.wires.checks if self.wires else ()))
+        """Of the frame and, where there are, of the wiring and the trench."""
+        return (*self.design.checks.checks, *(self.wires.checks if self.wires else ()),
+                *(self.trench.checks if self.trench else ()))  # fmt: skip
 
     @property
     def uncut(self) -> tuple[str, ...]:
@@ -83,10 +97,14 @@ class Results:
             and (self.energy is None or self.energy.complete)
             and (self.truing is None or self.truing.trued.gate.ready is Ready.READY)
             and not self.uncut
+            and not (self.no_trench or self.no_works)
+            and (self.proving is None or self.proving.book is None or self.proving.passed)
         )
 
 
-def results(loaded: LoadedPlan, readings: str | Path | None, tick: Tick) -> Results:
+def results(
+    loaded: LoadedPlan, readings: str | Path | None, tick: Tick, tests: str | Path | None = None
+) -> Results:
     """All computations; raises PlanError, GeometryError and RangeError in words."""
     tick(STAGES[0])
     made = design(loaded)
@@ -102,7 +120,38 @@ def results(loaded: LoadedPlan, readings: str | Path | None, tick: Tick) -> Resu
     energy = None if loaded.plan.energy is None else yielding(loaded)
     tick(STAGES[4])
     wires = None if loaded.plan.wiring is None else _wires(loaded, energy)
-    return Results(made, shopping(made.plan, planned, made.cutting), set_out, read, energy, wires)
+    trench, why = _trench(loaded, wires)
+    return Results(made, shopping(made.plan, planned, made.cutting), set_out, read, energy, wires,
+                   trench, why, _proving(loaded, tests, wires, read),
+                   *_works(loaded, energy, wires, trench))  # fmt: skip
+
+
+def _works(
+    loaded: LoadedPlan, energy: YieldJob | None, wires: WireJob | None, trench: TrenchJob | None
+) -> tuple[WorksJob | None, str]:
+    """The works, or why there are none though the plan asks for them."""
+    if loaded.plan.works is None:
+        return None, ""
+    try:
+        return works(loaded, energy, wires, trench_work(trench)), ""
+    except PlanError as error:
+        return None, "; ".join(p.message for p in error.problems)
+
+
+def _proving(
+    loaded: LoadedPlan, tests: str | Path | None, wires: WireJob | None, read: Truing | None
+) -> ProveJob | None:
+    return None if wires is None else proving(loaded, tests, wires, read)
+
+
+def _trench(loaded: LoadedPlan, wires: WireJob | None) -> tuple[TrenchJob | None, str]:
+    """The trench, or why there is none though the plan asks for one."""
+    if loaded.plan.trench is None or wires is None:
+        return None, ""
+    try:
+        return trenching(loaded, wires), ""
+    except PlanError as error:
+        return None, "; ".join(p.message for p in error.problems)
 
 
 def _wires(loaded: LoadedPlan, energy: YieldJob | None) -> WireJob:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from plumbrail.errors import CuttingError
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan, Sticks
-from plumbrail.stock.cutting import cut
+from plumbrail.stock.cutting import cut, first_cut
 from plumbrail.stock.explain import explain_kerf
 from plumbrail.stock.records import (
     MILLIMETRE,
@@ -23,6 +24,8 @@ from plumbrail.stock.records import (
 from plumbrail.tables.sections import PipeSection
 
 Zones = Sequence[Sequence[tuple[float, float]]]
+Way = Callable[[Stock, Sequence[Piece], Sequence[LongPiece], Sequence[float]], CutPlan]
+"""How one section is cut: sticks on offer, pieces, beams, offcuts of one's own."""
 ROWS = ("front", "back")
 
 
@@ -72,10 +75,17 @@ def cutting(plan: Plan, model: Model, zones: Zones, time_limit: float = SECONDS)
 
     ``zones`` are the intervals of each beam where a splice may fall [m].
     """
-    grid = _grid(plan)
-    jobs = _pipe_jobs(plan, model, zones)
-    found = [_cut_pipe(plan, job, time_limit, grid) for job in jobs]
-    found.append(_cut_rails(plan, model, time_limit, grid))
+    return _all_cut(plan, model, zones, partial(cut, time_limit=time_limit, grid=_grid(plan)))
+
+
+def first_cutting(plan: Plan, model: Model, zones: Zones, time_limit: float) -> Cutting:
+    """Cut lists at once: valid, seldom the best. ``time_limit`` [s] where none is found so."""
+    return _all_cut(plan, model, zones, partial(first_cut, time_limit=time_limit, grid=_grid(plan)))
+
+
+def _all_cut(plan: Plan, model: Model, zones: Zones, way: Way) -> Cutting:
+    found = [_cut_pipe(plan, job, way) for job in _pipe_jobs(plan, model, zones)]
+    found.append(_cut_rails(plan, model, way))
     return Cutting(tuple(found), _splices(plan, model, found), _decided(plan))
 
 
@@ -149,26 +159,25 @@ def _pipe_stock(plan: Plan, job: _Job) -> Stock:
     return _stock(sticks, job.section.name, pipe.kerf, pipe.trim)
 
 
-def _cut_pipe(plan: Plan, job: _Job, time_limit: float, grid: float) -> SectionCut:
+def _cut_pipe(plan: Plan, job: _Job, way: Way) -> SectionCut:
     stock = _pipe_stock(plan, job)
     what = ", ".join(dict.fromkeys(job.what))
-    return _cut(stock, what, job.section.mass, job.pieces, job.longs, _own_pipe(plan, job),
-                time_limit, grid)  # fmt: skip
+    return _cut(stock, what, job.section.mass, job.pieces, job.longs, _own_pipe(plan, job), way)
 
 
-def _cut_rails(plan: Plan, model: Model, time_limit: float, grid: float) -> SectionCut:
+def _cut_rails(plan: Plan, model: Model, way: Way) -> SectionCut:
     rail, sold = plan.frame.rail, plan.stock.rail
     stock = _stock(sold, rail.name, sold.kerf, sold.trim)
     pieces = [Piece(f"rail {name}", _sawn(plan, model.rails.length)) for name in model.rails.ids]
-    return _cut(stock, "rails", rail.weight, pieces, [], sold.own or (), time_limit, grid)
+    return _cut(stock, "rails", rail.weight, pieces, [], sold.own or (), way)
 
 
 def _cut(
     stock: Stock, what: str, mass: float, pieces: list[Piece], longs: list[LongPiece],
-    own: Sequence[float], time_limit: float, grid: float,
+    own: Sequence[float], way: Way,
 ) -> SectionCut:  # fmt: skip
     try:
-        found = cut(stock, pieces, longs, own, time_limit=time_limit, grid=grid)
+        found = way(stock, pieces, longs, own)
     except CuttingError as error:
         return SectionCut(stock.section, what, mass, None, str(error))
     return SectionCut(stock.section, what, mass, found)

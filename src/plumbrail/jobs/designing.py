@@ -9,7 +9,7 @@ from plumbrail.checks.response import Response, response_of
 from plumbrail.checks.run import CheckSet, run_checks
 from plumbrail.checks.splices import splice_zones
 from plumbrail.jobs.agreeing import refuse_disagreement
-from plumbrail.jobs.cutting import Cutting, Zones, cutting
+from plumbrail.jobs.cutting import SECONDS, Cutting, Zones, cutting, first_cutting
 from plumbrail.jobs.identity import Run, run_of
 from plumbrail.jobs.located import located
 from plumbrail.model.build import build, build_planned
@@ -71,17 +71,29 @@ def analyse(loaded: LoadedPlan) -> Analysis:
     return Analysis(run_of(loaded), plan, model, planned, response, zones)
 
 
-def saw(analysis: Analysis) -> Cutting:
-    """Cut lists of an analysed plan."""
-    return cutting(analysis.plan, analysis.planned, analysis.zones)
+def saw(analysis: Analysis, seconds: float = SECONDS) -> Cutting:
+    """Cut lists of an analysed plan, each sought for so long."""
+    return cutting(analysis.plan, analysis.planned, analysis.zones, seconds)
+
+
+def first_saw(analysis: Analysis, seconds: float) -> Cutting:
+    """Cut lists at once, not the best; each sought for so long where there is none at once."""
+    return first_cutting(analysis.plan, analysis.planned, analysis.zones, seconds)
 
 
 def design(loaded: LoadedPlan) -> Design:
     """Everything ``plumbrail check`` shows."""
     analysis = analyse(loaded)
-    cuts = saw(analysis)
+    return judged(loaded, analysis, saw(analysis))
+
+
+def judged(
+    loaded: LoadedPlan, analysis: Analysis, cuts: Cutting, *, replayed: bool = True
+) -> Design:
+    """The checks of an analysed plan whose sticks are cut; for ``replayed`` see ``run_checks``."""
     with located(loaded):
-        checks = run_checks(analysis.plan, analysis.model, analysis.response, cuts.splices)
+        checks = run_checks(analysis.plan, analysis.model, analysis.response, cuts.splices,
+                            replayed=replayed)  # fmt: skip
     return Design(analysis, cuts, _with_cutting(checks, cuts))
 
 

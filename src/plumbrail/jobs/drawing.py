@@ -44,7 +44,8 @@ def stake_sheets(made: Staking) -> list[Drawn]:
     """Setting-out plan and tables."""
     job = job_info(made.run, made.plan)
     with on_paper("the plan of holes", "bring setout.pin_1 and setout.pin_2 nearer to the holes"):
-        sheets = setting_out_plan(made.model, made.stakes, job, paper(made.plan), made.direction)
+        sheets = setting_out_plan(made.model, made.stakes, job, paper(made.plan), made.direction,
+                                  made.cautions)  # fmt: skip
     return [Drawn("setting-out", sheets)]
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from plumbrail.check import Check
+from plumbrail.check import Check, Status
 from plumbrail.checks.actions import roof_snow
 from plumbrail.checks.response import Combined, Response
+from plumbrail.checks.sureness import with_load_certainty
 from plumbrail.errors import PlumbrailError
 from plumbrail.jobs.designing import Design
 from plumbrail.trace import Record, recording
@@ -44,8 +45,11 @@ def explain(design: Design, id: str) -> Explanation:
         near = get_close_matches(id, [c.id for c in design.checks.checks], 4, 0.3)
         raise PlumbrailError(f"there is no check {id!r}. Near it are: {', '.join(near) or 'none'}")
     if check.replay is None:
-        raise PlumbrailError(f"{id} was not computed, so it has no steps: {check.note}")
+        return _in_words(design, check)
     response = design.analysis.response
+    if check.opened is not None:
+        check = with_load_certainty(design.plan, design.model, response, [check.opened()])[0]
+    assert check.replay is not None  # what was replayed can be replayed again
     found = _find(response, check.combination)
     if found is None:
         return Explanation(check, "", "", (), response.residual, check.replay())
@@ -54,6 +58,13 @@ def explain(design: Design, id: str) -> Explanation:
         check, combined.factors.texts[k], combined.factors.sources[k],
         _stories(design, combined, k), response.residual, check.replay(),
     )  # fmt: skip
+
+
+def _in_words(design: Design, check: Check) -> Explanation:
+    """A rule that was judged without a number has no steps; one not judged has no story."""
+    if check.status is Status.NOT_CHECKED:
+        raise PlumbrailError(f"{check.id} was not computed, so it has no steps: {check.note}")
+    return Explanation(check, "", "", (), design.analysis.response.residual, Record([]))
 
 
 def _whatever_case(design: Design, id: str) -> Check | None:

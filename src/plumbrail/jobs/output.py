@@ -45,7 +45,11 @@ class CheckOut(Out):
     id: str = Field(description="Stable id; ask for the steps with --explain ID.")
     subject: str = Field(description="The part that is checked.")
     title: str = Field(description="What is checked.")
-    family: str = Field(description="post, beam, brace, rail, pier, splice, joint, module or site.")
+    family: str = Field(
+        description="Kind of part: frame, post, beam, brace, rail, pier, splice, joint, module, "
+        "site or ground; of the wiring: string, input, array, run, conduit, riser, disconnect, "
+        "grounding or rules."
+    )
     status: Literal["pass", "fail", "not checked"] = Field(description="Outcome.")
     ratio: float | None = Field(description="Demand over capacity; over 1 fails.")
     demand: float | None = Field(description="Demand.")

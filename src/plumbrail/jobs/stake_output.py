@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal
 
 from pydantic import Field
@@ -42,6 +43,10 @@ class HoleOut(Out):
     hole_depth: float = Field(description="Below grade.")
     post_above_ground: float
     post_length: float = Field(description="Cut length of the post.")
+    cautions: list[str] = Field(
+        description="Buried services whose hand-dig zone the hole meets, areas it lies in. Empty: "
+        "none known, which is not none there."
+    )
     ground: RodOut
     hole_bottom: RodOut
     post_top: RodOut
@@ -117,6 +122,16 @@ class DirectionOut(Out):
     notes: list[str]
 
 
+class GroundOut(Out):
+    """One check of what is buried or of the property's lines, as plumbrail check has it."""
+
+    id: str
+    subject: str = Field(description="Hole and service, or what else is checked.")
+    title: str
+    status: Literal["pass", "fail", "not checked"]
+    note: str = Field(description="Distances and what is not known, or what to ask for.")
+
+
 class StakeReport(Out):
     """Output of ``plumbrail stake --json``."""
 
@@ -132,6 +147,9 @@ class StakeReport(Out):
     holes: list[HoleOut]
     lines: list[LineOut]
     direction: DirectionOut | None = Field(description="None when no day is stated.")
+    ground: list[GroundOut] = Field(
+        description="Services located, holes clear of them, boundary, easements."
+    )
     warnings: list[str]
     caution: str = CAUTION
 
@@ -139,16 +157,21 @@ class StakeReport(Out):
 def stake_report(made: Staking, answer: Answer | None = None) -> StakeReport:
     """Setting out as output."""
     s = made.stakes
+    cautions = made.cautions
     return StakeReport(
         run=run_out(made.run), job=made.plan.job.name, base_length=s.base.length,
         base_bearing=s.base.bearing, row_bearing=s.base.row_bearing, laser=s.levels.laser,
-        pins=s.base.pins.tolist(), holes=[_hole(made, i) for i in range(len(s.ids))],
+        pins=s.base.pins.tolist(), holes=[_hole(made, i, cautions[i]) for i in range(len(s.ids))],
         lines=[_line(made, i) for i in range(len(s.lines.ids))],
         direction=_direction(made.direction, answer), warnings=list(s.warnings),
+        ground=[
+            GroundOut(id=c.id, subject=c.subject, title=c.title, status=c.status.value, note=c.note)
+            for c in made.ground
+        ],
     )  # fmt: skip
 
 
-def _hole(made: Staking, i: int) -> HoleOut:
+def _hole(made: Staking, i: int, cautions: Sequence[str]) -> HoleOut:
     s = made.stakes
     t, v = s.tapes, s.levels
     return HoleOut(
@@ -158,6 +181,7 @@ def _hole(made: Staking, i: int) -> HoleOut:
         tapes_cross_at=float(t.angle[i]), fix=t.fix[i], hole_depth=float(v.hole_depth[i]),
         post_above_ground=float(v.post_above_ground[i]), post_length=float(v.post_length[i]),
         ground=_rod(v.ground, i), hole_bottom=_rod(v.hole_bottom, i), post_top=_rod(v.post_top, i),
+        cautions=list(cautions),
     )  # fmt: skip
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from plumbrail.check import Check
+from plumbrail.checks.ground import ground_cautions, ground_checks
 from plumbrail.jobs.finding import direction_of
 from plumbrail.jobs.identity import Run, run_of
 from plumbrail.jobs.located import located
@@ -26,6 +28,16 @@ class Staking:
     stakes: Stakes
     direction: Direction | None
     """Shadows and compass; None when no day is stated."""
+
+    @property
+    def cautions(self) -> tuple[tuple[str, ...], ...]:
+        """(holes) services whose zone a hole meets and areas it lies in; empty: none known."""
+        return ground_cautions(self.plan, self.model)
+
+    @property
+    def ground(self) -> tuple[Check, ...]:
+        """Checks of what is buried and of the property's lines."""
+        return ground_checks(self.plan, self.model, replayed=False)
 
 
 def staking(loaded: LoadedPlan, day: date | None = None) -> Staking:

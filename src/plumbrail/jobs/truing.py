@@ -29,8 +29,14 @@ from plumbrail.setout.base import base_line
 from plumbrail.truing.milp import THOROUGH
 from plumbrail.truing.parts import Positions, Wanted
 from plumbrail.truing.points import Place, points_of
-from plumbrail.truing.run import Trued, expected_values, heads_determined, true_up
-from plumbrail.truing.scheme import field_readings
+from plumbrail.truing.run import (
+    Trued,
+    expected_values,
+    heads_determined,
+    measured_again,
+    true_up,
+)
+from plumbrail.truing.scheme import sheet_readings
 
 _HELD = 1e-6
 """A coordinate whose share of what is loose is smaller than this is fixed by the readings."""
@@ -56,10 +62,10 @@ def truing(loaded: LoadedPlan, readings: str | Path) -> Truing:
         model = build_planned(loaded.plan)
         pins = pin_tops(loaded.plan, model)
         notebook = load_notebook(readings, model.stations)
-    return Truing(
-        run_of(loaded), loaded.plan, model, notebook,
-        true_up(loaded.plan, model, notebook, pins, THOROUGH),
-    )  # fmt: skip
+    plan = loaded.plan
+    trued = true_up(plan, model, notebook, pins, THOROUGH)
+    trued = measured_again(plan, model, notebook, pins, trued)
+    return Truing(run_of(loaded), plan, model, notebook, trued)
 
 
 def pin_tops(plan: Plan, model: Model) -> NDArray[np.float64]:
@@ -105,7 +111,7 @@ def field_papers(loaded: LoadedPlan, folder: str, language: str = "en") -> list[
     with located(loaded):
         model = build_planned(plan)
         points = points_of(model, pin_tops(plan, model))
-    wanted = field_readings(points)
+    wanted = sheet_readings(points)
     target = Path(folder)
     target.mkdir(parents=True, exist_ok=True)
     blank = target / "readings.csv"

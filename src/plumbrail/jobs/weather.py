@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from plumbrail.energy.clear import clear_year
 from plumbrail.energy.means import of_hours
-from plumbrail.energy.synthesis import battery_year
+from plumbrail.energy.synthesis import battery_year, battery_years
 from plumbrail.errors import PlanError, Problem, WeatherError
 from plumbrail.jobs.located import located
 from plumbrail.plan.energy import Weather
@@ -27,6 +27,8 @@ Array = NDArray[np.float64]
 
 SEED = 1
 """Of the order of clear and dull days: always the same, so that a plan always gives one result."""
+MADE = 20
+"""Years made from monthly means for a battery, the one of SEED among them."""
 CALM = 1.0
 """Wind at the modules where nobody states it [m/s]: that of the NOCT test. Cautious."""
 _NO_SECTION = (
@@ -49,6 +51,19 @@ def weather_of(loaded: LoadedPlan) -> WeatherYear:
         with located(loaded):
             year = _made(plan, said)
     return year if plan.energy else replace(year, notes=(_NO_SECTION, *year.notes))
+
+
+def other_years(plan: Plan) -> tuple[WeatherYear, ...]:
+    """The made years besides the one of :func:`weather_of`; none where the year is no made one."""
+    said = plan.energy.weather if plan.energy else Weather()
+    if said.file is not None or said.sun is None or said.air is None:
+        return ()
+    place = Place(plan.site.latitude, plan.site.longitude, plan.site.elevation)
+    return battery_years(
+        place, standard_offset(plan), np.asarray(said.sun), np.asarray(said.air),
+        CALM if said.wind is None else said.wind,
+        None if said.albedo is None else np.asarray(said.albedo), range(SEED + 1, SEED + MADE),
+    )  # fmt: skip
 
 
 def standard_offset(plan: Plan) -> float:

@@ -20,7 +20,7 @@ from plumbrail.jobs.output import (
 )
 from plumbrail.jobs.wiring import WireExplanation, WireJob
 from plumbrail.papers.wire_facts import cut_lengths
-from plumbrail.wiring.parts import Circuit, Conduit, Grouping, Item, Path, Placard
+from plumbrail.wiring.parts import Circuit, Conduit, Electrode, Grouping, Item, Path, Placard
 from plumbrail.wiring.strings import members
 
 
@@ -122,6 +122,17 @@ class ConduitOut(Out):
     length: float = Field(description="[m]")
 
 
+class ElectrodeOut(Out):
+    """A copper conductor to a grounding electrode."""
+
+    id: str
+    what: str
+    size: str | None = Field(description="At least; null: none needed, or not checked, see words.")
+    length: float | None = Field(description="[m]; null: not in the plan.")
+    clause: str
+    words: str
+
+
 class PlacardOut(Out):
     """A sign."""
 
@@ -165,6 +176,7 @@ class WireReport(Out):
     cuts: list[CutOut] = Field(description="Wires of the strings to be cut, in order of strings.")
     circuits: list[CircuitOut]
     conduits: list[ConduitOut]
+    electrodes: list[ElectrodeOut]
     checks: list[CheckOut]
     placards: list[PlacardOut]
     buying: list[ItemOut]
@@ -201,7 +213,7 @@ def wire_report(made: WireJob) -> WireReport:
         left_over=[ids[m] for m, s in enumerate(w.strings.string.tolist()) if s < 0],
         boxes=_boxes(made), paths=[_path(p) for p in w.paths], cuts=_cuts(made),
         circuits=[_circuit(c) for c in w.circuits], conduits=[_conduit(c) for c in w.conduits],
-        checks=[check_out(c) for c in w.checks],
+        electrodes=[_electrode(e) for e in w.electrodes], checks=[check_out(c) for c in w.checks],
         placards=[_placard(i, p) for i, p in enumerate(w.placards)],
         buying=[_item(i) for i in w.buying], share_lost=_known(w.share_lost),
         notes=list(w.notes), cautions=list(w.cautions),
@@ -269,6 +281,11 @@ def _conduit(c: Conduit) -> ConduitOut:
     return ConduitOut(id=c.id, what=c.what, method=c.method, trade=c.trade or None,
                       contents=list(c.contents), fill=_known(c.fill) if c.trade else None,
                       cover=_known(c.cover), length=c.length)  # fmt: skip
+
+
+def _electrode(e: Electrode) -> ElectrodeOut:
+    return ElectrodeOut(id=e.id, what=e.what, size=e.size or None, length=e.length,
+                        clause=e.clause, words=e.words)  # fmt: skip
 
 
 def _placard(i: int, p: Placard) -> PlacardOut:

@@ -126,9 +126,17 @@ class SizesOut(Out):
 
     modules: list[int]
     batteries: list[float] = Field(description="Usable energy [J].")
-    short_share: list[list[float]] = Field(description="Unmet share of load, by array, battery.")
-    short_hours: list[list[int]]
-    smallest: list[PairOut] = Field(description="Neither part of these can be one step smaller.")
+    short_share: list[list[float]] = Field(
+        description="Unmet share of load in the year of this report, by array, battery."
+    )
+    short_hours: list[list[int]] = Field(description="In the same year.")
+    smallest: list[PairOut] = Field(
+        description="Meet the reliability in years_share of the years; neither part of these can "
+        "be one step smaller."
+    )
+    met_years: list[list[float]] = Field(
+        description="Share of the years in which the reliability is met, by array, battery."
+    )
 
 
 class OffGridOut(Out):
@@ -136,7 +144,13 @@ class OffGridOut(Out):
 
     reliability: float = Field(description="Share of load that the plan asks for.")
     met: float = Field(description="Share that sun and battery meet without a generator.")
-    reliable: bool
+    reliable: bool = Field(description="As much is met as asked for, in years_share of the years.")
+    years_share: float = Field(description="Share of the years that the plan asks for.")
+    met_each: list[float] = Field(
+        description="Share met in each made year, that of this report first; one for a weather "
+        "file."
+    )
+    short_hours_each: list[int] = Field(description="Hours short in each of them.")
     load: float
     unmet_alone: float = Field(description="Without a generator.")
     short_hours_alone: int
@@ -296,6 +310,8 @@ def _off_grid(i: Island) -> OffGridOut:
     run, alone, s = i.run, i.alone, i.sizing
     return OffGridOut(
         reliability=i.asked.reliability, met=i.met, reliable=i.reliable,
+        years_share=i.asked.years_share, met_each=i.met_each.tolist(),
+        short_hours_each=i.hours_each.tolist(),
         load=float(run.load.sum()), unmet_alone=float(alone.unmet.sum()),
         short_hours_alone=alone.short_hours, unmet=float(run.unmet.sum()),
         short_hours=run.short_hours, spilled=float(run.spilled.sum()),
@@ -304,7 +320,8 @@ def _off_grid(i: Island) -> OffGridOut:
         tightest_cover=i.worst.cover,
         sizes=SizesOut(
             modules=i.modules.tolist(), batteries=s.batteries.tolist(),
-            short_share=s.short_share.tolist(), short_hours=s.short_hours.tolist(),
+            short_share=s.each_share[0].tolist(), short_hours=s.each_hours[0].tolist(),
+            met_years=s.met_years.tolist(),
             smallest=[PairOut(modules=int(i.modules[a]), array=float(s.arrays[a]),
                               battery=float(s.batteries[b])) for a, b in s.corners.tolist()],
         ),

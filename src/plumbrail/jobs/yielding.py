@@ -21,11 +21,12 @@ from plumbrail.energy.sizing import Sizing, smallest
 from plumbrail.energy.sky import plane_light
 from plumbrail.energy.sun import sun_year
 from plumbrail.energy.worst import WorstMonth, worst_month
+from plumbrail.energy.years import other_years as power_of_years
 from plumbrail.errors import PlanError, RangeError
 from plumbrail.jobs.drawing import Drawn, job_info, on_paper, paper
 from plumbrail.jobs.identity import Run, run_of
 from plumbrail.jobs.located import located
-from plumbrail.jobs.weather import clock_ahead, weather_of
+from plumbrail.jobs.weather import clock_ahead, other_years, weather_of
 from plumbrail.model.build import build
 from plumbrail.model.parts import Model
 from plumbrail.papers.yield_facts import Facts, Island, ShadeFact, StringFact
@@ -286,17 +287,20 @@ def _island(
     except RangeError as error:
         return None, str(error).removeprefix("energy.off_grid: ")
     alone = cycle(found.power, load, asked.model_copy(update={"generator": None}))
-    sizes = _sizes(lit, found, ready, load, asked)
+    made = power_of_years(ready, lit.sun, lit.shading, found.power, other_years(lit.plan))
+    per_watt = np.vstack([found.power, made]) / found.rated
+    sizes = _sizes(lit, found, ready, load, asked, per_watt)
     worst = worst_month(found.power, load)
     modules = np.round(sizes.arrays * ready.counts.sum() / found.rated).astype(np.int64)
     return Island(asked, load, run, alone, sizes, modules, worst, found.rated), ""
 
 
-def _sizes(lit: _Lit, found: Yield, ready: Plant, load: Array, asked: OffGrid) -> Sizing:
+def _sizes(
+    lit: _Lit, found: Yield, ready: Plant, load: Array, asked: OffGrid, per_watt: Array
+) -> Sizing:  # fmt: skip
     """A grid about the plan's array and battery, made wider until some pair will do."""
     count = int(ready.counts.sum())
     each = found.rated / count
-    per_watt = found.power / found.rated
     for wider in (1, 2, 4, 8, 16):
         arrays = np.asarray(each * array_steps(count, wider), dtype=float)
         batteries = battery_steps(asked.usable, wider)

@@ -44,10 +44,10 @@ def _line(row: BlankRow) -> str:
     if tidy(note).lower().startswith("struck"):
         note = f"note: {note}"  # a row that only begins so is not struck out
     cells = ("", row.kind, row.start, row.end, row.at, "", row.instrument, row.setup, note)
-    return ",".join(_quoted(tidy(str(cell))) for cell in cells)
+    return ",".join(quoted(tidy(str(cell))) for cell in cells)
 
 
-def _quoted(cell: str) -> str:
+def quoted(cell: str) -> str:
     """In quotes where the cell would not read back without them."""
     if any(c in cell for c in ',;\t"') or cell.startswith("#"):
         escaped = cell.replace('"', '""')

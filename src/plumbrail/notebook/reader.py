@@ -20,7 +20,7 @@ from typing import Literal
 from plumbrail.errors import PlanError, Problem
 from plumbrail.notebook.blocks import read_blocks
 from plumbrail.notebook.entries import Held, Moved, Notebook, Reading, Slides, Struck
-from plumbrail.notebook.repeats import pasted
+from plumbrail.notebook.repeats import blocks, pasted
 from plumbrail.notebook.table import lines_of, read_table
 from plumbrail.notebook.taking import Book, take
 
@@ -41,10 +41,10 @@ def load_notebook(path: str | Path, stations: int) -> Notebook:
     try:
         raw = Path(path).read_bytes()
     except (OSError, ValueError) as error:
-        raise PlanError([Problem("", f"{source}: {_file_words(error)}")], source) from None
+        raise PlanError([Problem("", f"{source}: {file_words(error)}")], source) from None
     form: Literal["csv", "toml"] = "toml" if Path(path).suffix.lower() == ".toml" else "csv"
     return read_notebook(
-        _text(raw, source), stations, source, form, hashlib.sha256(raw).hexdigest()
+        text_of(raw, source), stations, source, form, hashlib.sha256(raw).hexdigest()
     )
 
 
@@ -74,9 +74,13 @@ def read_notebook(
     book = Book(stations)
     taken = [take(row, book) for row in rows.rows]
     entries = [one.entry for one in taken]
-    repeated = pasted([e for e in entries if isinstance(e, Reading | Moved)])
-    problems = [*rows.problems, *(problem for one in taken for problem in one.problems), *repeated]
+    used = [e for e in entries if isinstance(e, Reading | Moved)]
+    repeated = pasted(used)
     again = {problem.line for problem in repeated}
+    copied = blocks([e for e in used if e.line not in again])
+    again.update(line for block in copied for line in block.lines)
+    problems = [*rows.problems, *(problem for one in taken for problem in one.problems), *repeated,
+                *(block.problem for block in copied)]  # fmt: skip
     return Notebook(
         tuple(e for e in entries if isinstance(e, Reading) and e.line not in again),
         tuple(e for e in entries if isinstance(e, Struck)),
@@ -90,7 +94,8 @@ def read_notebook(
     )
 
 
-def _text(raw: bytes, source: str) -> str:
+def text_of(raw: bytes, source: str, what: str = "readings") -> str:
+    """The text of a file; PlanError for a spreadsheet and for what is not UTF-8."""
     if raw.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
         words = "this is the spreadsheet itself; save it as CSV in UTF-8 and name that file"
         raise PlanError([Problem("", words)], source)
@@ -98,14 +103,15 @@ def _text(raw: bytes, source: str) -> str:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = len(lines_of(raw[: error.start].decode("utf-8", "replace")))
-        words = "this is not UTF-8 text; save the readings as CSV in UTF-8"
+        words = f"this is not UTF-8 text; save the {what} as CSV in UTF-8"
         raise PlanError([Problem("", words, line)], source) from None
 
 
-def _file_words(error: Exception) -> str:
+def file_words(error: Exception) -> str:
+    """Why a file cannot be opened."""
     words = {
         FileNotFoundError: "there is no such file; check its name and its folder",
-        IsADirectoryError: "this is a folder; name the file of readings inside it",
+        IsADirectoryError: "this is a folder; name the file inside it",
         PermissionError: "this file may not be read; change its permissions",
     }
     return words.get(type(error), "this file cannot be opened; check its name")  # type: ignore[arg-type]

@@ -12,6 +12,28 @@ from plumbrail.errors import Problem
 
 COLUMNS = ("time", "kind", "from", "to", "at", "value", "instrument", "set-up", "note")
 NEEDED = ("kind", "from", "value")
+
+
+@dataclass(frozen=True, slots=True)
+class Heads:
+    """The columns of one kind of sheet."""
+
+    names: tuple[str, ...]
+    needed: tuple[str, ...]
+    strangers: Mapping[str, str]
+    """What to say of a heading that only another kind of sheet has."""
+
+    @property
+    def example(self) -> str:
+        """The first line as it may be written."""
+        return ",".join(self.names)
+
+
+READINGS = Heads(
+    COLUMNS,
+    NEEDED,
+    {"irradiance": "this looks like a sheet of tests, not of readings; `plumbrail prove` takes it"},
+)
 _CURLY = re.compile("[“„](.*)[”“]", re.DOTALL)
 _SHOWN = 40
 
@@ -57,21 +79,21 @@ def invisible(row: Row) -> list[Problem]:
     return [row.problem(c, words) for c in row.cells if not row[c].isprintable()]
 
 
-def column_of(name: str) -> str | None:
+def column_of(name: str, heads: Heads = READINGS) -> str | None:
     """The column that a heading names, in any case, with or without its hyphen."""
     plain = re.sub(r"[\s_-]+", "", name.lower())
-    return next((c for c in COLUMNS if c.replace("-", "") == plain), None)
+    return next((c for c in heads.names if re.sub(r"[ -]", "", c) == plain), None)
 
 
-def near_column(name: str) -> str | None:
+def near_column(name: str, heads: Heads = READINGS) -> str | None:
     """The column that an unknown heading was probably meant to be."""
-    return next(iter(get_close_matches(name.lower()[:_SHOWN], COLUMNS, n=1, cutoff=0.6)), None)
+    return next(iter(get_close_matches(name.lower()[:_SHOWN], heads.names, n=1, cutoff=0.6)), None)
 
 
-def unknown_column(name: str) -> str:
+def unknown_column(name: str, heads: Heads = READINGS) -> str:
     """What is wrong with a heading, and what was probably meant."""
-    near = near_column(name)
-    hint = f"did you mean `{near}`?" if near else f"known columns: {', '.join(COLUMNS)}"
+    near = near_column(name, heads)
+    hint = f"did you mean `{near}`?" if near else f"known columns: {', '.join(heads.names)}"
     return f"unknown column `{shown(name)}`; {hint}"
 
 

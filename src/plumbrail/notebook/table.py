@@ -7,13 +7,13 @@ everywhere else it is an inch mark.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from plumbrail.errors import Problem
 from plumbrail.notebook.rows import (
-    COLUMNS,
-    NEEDED,
+    READINGS,
+    Heads,
     Row,
     Rows,
     column_of,
@@ -26,25 +26,25 @@ from plumbrail.notebook.rows import (
 
 _QUOTED = r'[ \xa0]*"((?:[^"]|"")*)"[ \xa0]*'
 _SAY = {",": "comma", ";": "semicolon", "\t": "tab"}
-_SEPARATORS = "".join(_SAY)
+SEPARATORS = "".join(_SAY)
 _TOO_NARROW = re.compile(
     r"#{2,}\s*[,;\t][,;\s]*[^,;\s]|#(?:N/A|NAME\?|REF!|VALUE!|DIV/0!|NUM!|NULL!)"
 )
 _LONGEST_LINE = 10_000
-_EXAMPLE = "time,kind,from,to,at,value,instrument,set-up,note"
 
 
-def read_table(text: str) -> Rows:
+def read_table(text: str, heads: Heads = READINGS) -> Rows:
     """The rows of CSV text; separated by commas, semicolons or tabs."""
     lines = _written(text)
     first = next(lines, None)
     if first is None:
-        return Rows((), (Problem("", f"there is nothing in it; the first line is {_EXAMPLE}", 1),))
+        words = f"there is nothing in it; the first line is {heads.example}"
+        return Rows((), (Problem("", words, 1),))
     number, header = first
-    separator = _separator(header)
+    separator = _separator(header, heads)
     names = [tidy(cell.text) for cell in cells(header, separator)]
-    columns = [column_of(name) for name in names]
-    problems, usable = _header_problems(number, names, columns)
+    columns = [column_of(name, heads) for name in names]
+    problems, usable = _header_problems(number, names, columns, heads)
     if not usable:
         return Rows((), tuple(problems))
     rows = []
@@ -89,43 +89,76 @@ def cells(line: str, separator: str) -> list[Cell]:
 def _written(text: str) -> Iterator[tuple[int, str]]:
     """Number and text of every line that is neither empty nor a comment."""
     for number, line in enumerate(lines_of(text), 1):
-        bare = line.strip().removeprefix('"').lstrip()
-        comment = bare.startswith("#") and not _TOO_NARROW.match(bare)
-        if bare.strip(f"{_SEPARATORS} \xa0") and not comment and not bare.startswith("sep="):
+        if not is_comment(line) and not says_nothing(line):
             yield number, line
 
 
-def _separator(header: str) -> str:
+def is_comment(line: str) -> bool:
+    """A line that begins with ``#``, but for the marks of a spreadsheet's error."""
+    bare = _bare(line)
+    return bare.startswith("#") and not _TOO_NARROW.match(bare)
+
+
+def says_nothing(line: str) -> bool:
+    """A line of separators and spaces alone, or the one that tells a spreadsheet the separator."""
+    bare = _bare(line)
+    return not bare.strip(f"{SEPARATORS} \xa0") or bare.startswith("sep=")
+
+
+def _bare(line: str) -> str:
+    return line.strip().removeprefix('"').lstrip()
+
+
+def _separator(header: str, heads: Heads) -> str:
     """The one that splits the first line into most known headings."""
 
     def known(separator: str) -> int:
-        return sum(column_of(tidy(c.text)) is not None for c in cells(header, separator))
+        return sum(column_of(tidy(c.text), heads) is not None for c in cells(header, separator))
 
-    return max(_SEPARATORS, key=lambda s: (known(s), header.count(s)))
+    return max(SEPARATORS, key=lambda s: (known(s), header.count(s)))
 
 
 def _header_problems(
-    line: int, names: list[str], columns: list[str | None]
+    line: int, names: list[str], columns: list[str | None], heads: Heads
 ) -> tuple[list[Problem], bool]:
     """What is wrong with the headings, and whether the rows can be read in spite of it.
 
     They cannot where a column that was meant to be read would be passed over.
     """
     if not any(columns):
-        words = f"the first line names the columns; write {_EXAMPLE} and the readings below it"
+        words = f"the first line names the columns; write {heads.example} and the readings below it"
         return [Problem("", words, line)], False
     unknown = [n for n, c in zip(names, columns, strict=True) if n and c is None]
-    problems = [Problem(shown(name), unknown_column(name), line) for name in unknown]
-    meant = {near for name in unknown if (near := near_column(name))}
-    twice = [c for c in COLUMNS if columns.count(c) > 1]
+    strange = next(
+        (heads.strangers[n.lower()] for n in unknown if n.lower() in heads.strangers), ""
+    )
+    if strange:
+        return [Problem("", strange, line)], False
+    problems = [Problem(shown(name), unknown_column(name, heads), line) for name in unknown]
+    meant = {near for name in unknown if (near := near_column(name, heads))}
+    twice = [c for c in heads.names if columns.count(c) > 1]
     problems += [Problem(c, f"two columns are called {c}; keep one of them", line) for c in twice]
-    missing = [need for need in NEEDED if need not in columns and need not in meant]
-    words = f"this column is missing; needed are {listed(NEEDED)}, as in {_EXAMPLE}"
+    missing = [need for need in heads.needed if need not in columns and need not in meant]
+    words = f"this column is missing; needed are {listed(heads.needed)}, as in {heads.example}"
     problems += [Problem(need, words, line) for need in missing]
     return problems, not (meant or twice or missing)
 
 
 def _row(number: int, line: str, separator: str, columns: list[str | None]) -> Row | Problem:
+    own = own_cells(number, line, separator, columns)
+    if isinstance(own, Problem):
+        return own
+    pairs = zip(columns, own, strict=False)
+    return Row(number, {column: tidy(cell.text) for column, cell in pairs if column is not None})
+
+
+def own_cells(
+    number: int, line: str, separator: str, columns: Sequence[str | None]
+) -> list[Cell] | Problem:
+    """The cells of a line under its headings; a note at the end takes the rest of the line.
+
+    A problem where something would be lost.
+    """
     if len(line) > _LONGEST_LINE:
         return Problem("", f"this line is longer than {_LONGEST_LINE:,} letters; split it", number)
     if _TOO_NARROW.match(line.strip().removeprefix('"')):
@@ -144,5 +177,4 @@ def _row(number: int, line: str, separator: str, columns: list[str | None]) -> R
         # what follows on the next line would be taken for a row
         words = "the double quote that opens this cell is not closed on its line; close it"
         return Problem(columns[len(own) - 1] or "", words, number)
-    pairs = zip(columns, (*own[:-1], last), strict=False)
-    return Row(number, {column: tidy(cell.text) for column, cell in pairs if column is not None})
+    return [*own[:-1], last]

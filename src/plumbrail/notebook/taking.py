@@ -69,7 +69,7 @@ def take(row: Row, book: Book) -> Taken:
     attempt = _Attempt(row, book, invisible(row))
     if _STRUCK.match(row["note"]) and not attempt.problems:
         return Taken(Struck(row.line, _in_words(row), row["note"]))
-    time = attempt.ask("time", lambda: _time(row["time"]))
+    time = attempt.ask("time", lambda: time_written(row["time"]))
     kind = attempt.ask("kind", lambda: k.kind_named(row["kind"]))
     if kind is None:
         return Taken(problems=attempt.problems)
@@ -90,7 +90,7 @@ def _in_words(row: Row) -> str:
     return " ".join(filter(None, [row["kind"], ends, at, row["value"]]))
 
 
-def _time(text: str) -> str:
+def time_written(text: str) -> str:
     """Year-month-day, perhaps with a clock time; as written, with two digits for the hour."""
     if not text:
         return ""

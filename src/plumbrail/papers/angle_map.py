@@ -15,9 +15,10 @@ from plumbrail.papers.furniture import Area
 from plumbrail.papers.lettering import fit
 from plumbrail.papers.placing import Room
 from plumbrail.papers.sheet import Circle, Item, Line, Text
+from plumbrail.papers.words import figures, say, tell
 from plumbrail.papers.yield_axes import Axes
 from plumbrail.papers.yield_facts import Facts
-from plumbrail.papers.yield_words import angle, compass, month_of_band
+from plumbrail.papers.yield_words import angle, bearing_words, compass, month_of_band
 
 Array = NDArray[np.float64]
 
@@ -25,7 +26,6 @@ LOSSES = (0.01, 0.02, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
 """Lines drawn, as shares lost against the best of the map."""
 _FINE = 1.0
 _LEFT, _RIGHT, _FOOT, _HEAD = 12.0, 6.0, 14.0, 8.0
-_NAMES = {0: "N", 45: "NE", 90: "E", 135: "SE", 180: "S", 225: "SW", 270: "W", 315: "NW"}
 
 
 @dataclass(frozen=True)
@@ -53,9 +53,10 @@ def maps(f: Facts, area: Area) -> list[Item]:
     left = Area(area.left, area.bottom, area.left + half, area.top)
     right = Area(area.right - half, area.bottom, area.right, area.top)
     return [
-        *_drawn(f, _fine(f, year), "Light of the year", left),
-        *_drawn(f, _fine(f, f.map.energy[:, :, month]), f"Light of {month_of_band(f)}", right),
-    ]
+        *_drawn(f, _fine(f, year), say("Light of the year"), left),
+        *_drawn(f, _fine(f, f.map.energy[:, :, month]),
+                say("Light of {month}", month=tell(month_of_band(f))), right),
+    ]  # fmt: skip
 
 
 def _fine(f: Facts, light: Array) -> _Map:
@@ -87,13 +88,12 @@ def _scales(m: _Map, axes: Axes) -> list[Item]:
     first = int(np.ceil(m.azimuths[0] / 45)) * 45
     turns = list(range(first, int(m.azimuths[-1]) + 1, 90 if wide else 45))
     items = axes.up([float(t) for t in tilts], [f"{t}°" for t in tilts], grid=False)
-    items += axes.along([float(a) for a in turns],
-                        [f"{_NAMES[a % 360]} {a % 360}°" for a in turns], grid=False)  # fmt: skip
+    items += axes.along([float(a) for a in turns], [bearing_words(a) for a in turns], grid=False)
     middle = 0.5 * (axes.left + axes.right)
-    items.append(Text((middle, axes.bottom - 10.0), "Azimuth: direction the modules face",
+    items.append(Text((middle, axes.bottom - 10.0), say("Azimuth: direction the modules face"),
                       align="middle"))  # fmt: skip
-    items.append(Text((axes.left - 9.5, 0.5 * (axes.bottom + axes.top)), "Tilt", align="middle",
-                      angle=90.0))  # fmt: skip
+    items.append(Text((axes.left - 9.5, 0.5 * (axes.bottom + axes.top)), say("Tilt"),
+                      align="middle", angle=90.0))  # fmt: skip
     return items
 
 
@@ -124,8 +124,10 @@ def _points(f: Facts, m: _Map, axes: Axes, room: Room) -> list[Item]:
         Line((best[0] - arm, best[1] - arm), (best[0] + arm, best[1] + arm), "heavy"),
         Line((best[0] - arm, best[1] + arm), (best[0] + arm, best[1] - arm), "heavy"),
     ]
-    words = f"plan {angle(plane.tilt)}, {compass(plane.azimuth)}"
-    said = f"best {m.best[1]:.0f}°, {m.best[0] % 360:.0f}°"
+    words = say("plan {tilt}, {azimuth}", tilt=figures(angle(plane.tilt)),
+                azimuth=compass(plane.azimuth))  # fmt: skip
+    said = say("best {tilt}, {azimuth}", tilt=f"{m.best[1]:.0f}°",
+               azimuth=f"{m.best[0] % 360:.0f}°")  # fmt: skip
     lower, upper = (
         ((words, plan), (said, best)) if plan[1] <= best[1] else ((said, best), (words, plan))
     )

@@ -10,6 +10,7 @@ from plumbrail.papers.lettering import DESCENT, width
 from plumbrail.papers.placing import lettered_row, row_height
 from plumbrail.papers.sheet import Dimension, Item, Point, View
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import say
 
 _PITCH = 2.5 * (1 + DESCENT) + 0.3
 TOTAL = 7.5
@@ -64,7 +65,8 @@ class Chain:
         whole = self.job.length(self.xs[-1] - self.xs[0])
         if self.way != "equal":
             return whole
-        return f"{len(self.bays)} equal bays of {self.words[0]}: {whole} in all"
+        return say("{n} equal bays of {bay}: {whole} in all", n=len(self.bays), bay=self.words[0],
+                   whole=whole)  # fmt: skip
 
     def _middles(self) -> list[float]:
         return [0.5 * (a + b) * self.k for a, b in zip(self.xs, self.xs[1:], strict=False)]

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from plumbrail.papers.conduit_profile_parts import ConduitRun, End
 from plumbrail.papers.furniture import Area, drawing_area, finished, notes, numbered, scale_bar
-from plumbrail.papers.layers import on
+from plumbrail.papers.layers import on, resting
+from plumbrail.papers.names import named
 from plumbrail.papers.placing import Room
 from plumbrail.papers.sheet import (
     Circle,
@@ -22,6 +23,7 @@ from plumbrail.papers.sheet import (
     best_scale,
 )
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import say, tell
 
 _BAND = 9.0
 _WHOLE = 14.0
@@ -35,7 +37,8 @@ def conduit_profile(run: ConduitRun, job: JobInfo, page: Page) -> tuple[Sheet, .
     room = replace(area, bottom=area.bottom + _BAND)
     whole, overall, top = _whole(run, job, room)
     words: list[Item] = [
-        Text((room.left, room.top - 4.0), f"Whole run, {overall.words}", 3.0, bold=True),
+        Text((room.left, room.top - 4.0), say("Whole run, {scale}", scale=overall.words),
+             3.0, bold=True),
         Text((room.left, top - 5.0), f"{run.start[0].upper()}{run.start[1:]}", 3.0, bold=True),
         Text((0.5 * (room.left + room.right) + 4, top - 5.0),
              f"{run.end[0].upper()}{run.end[1:]}", 3.0, bold=True),
@@ -47,12 +50,15 @@ def conduit_profile(run: ConduitRun, job: JobInfo, page: Page) -> tuple[Sheet, .
         free.avoid(view)
     for view, end in zip(views, (End(run, job, False), End(run, job, True)), strict=True):
         for number, spot in end.spots():
+            x, y = view.to_page(spot)
+            if number == "4":  # on its line: beside it would be nearer to another
+                words.append(Text((x, y - 1.25), number, align="middle", bold=True, clear=True))
+                continue
             aside = ("left", "right") if end.last else ("right", "left")
-            under = ("above", "below") if number == "4" else ("below", "above")
-            sides = (*under, *aside) if number in "234" else aside
-            words += free.beside(view.to_page(spot), number, sides, bold=True)
+            sides = ("below", "above", *aside) if number in "23" else aside
+            words += free.beside((x, y), number, sides, bold=True)
     bar = scale_bar((area.left + 6, area.bottom + 2.0), scale, job)
-    title = "Conduit profile: ends of the run"
+    title = say("Conduit profile: ends of the run")
     views = (whole, *views)
     return numbered([finished(title, page, job, scale, views, [*said, *words, *bar])])
 
@@ -78,7 +84,9 @@ def _whole(run: ConduitRun, job: JobInfo, room: Area) -> tuple[View, Scale, floa
         Dimension(line[1], line[2], -6.0, f"{job.length(run.trench)}"),
     ]  # fmt: skip
     bottom = y + low * k - _WHOLE
-    return View("whole run", scale.ratio, (x, y), tuple(items)), scale, bottom
+    names = named([run.start, run.end], [line[0], line[-1]])
+    view = View(say("whole run"), scale.ratio, (x, y), tuple(items), names)
+    return view, scale, bottom
 
 
 def _ends(run: ConduitRun, job: JobInfo, room: Area) -> tuple[tuple[View, ...], Scale]:
@@ -93,44 +101,51 @@ def _ends(run: ConduitRun, job: JobInfo, room: Area) -> tuple[tuple[View, ...], 
         middle = room.left + (i + 0.5) * part - 0.5 * k * sum(end.across)
         spare = 0.5 * (room.height - _LOW - 4.0 - high * k)
         foot = room.bottom + _LOW + spare - k * min(e.upright[0] for e in ends)
-        views.append(View(f"end {i + 1}", scale.ratio, (middle, foot), tuple(end.drawn(k))))
+        views.append(View(say("end {n}", n=i + 1), scale.ratio, (middle, foot),
+                          resting("trenches", end.drawn(k)), end.names()))  # fmt: skip
     return tuple(views), scale
 
 
 def _notes(run: ConduitRun, job: JobInfo) -> tuple[str, ...]:
-    size = f" {run.trade}" if run.trade else ", trade size not known"
+    size = f" {run.trade}" if run.trade else say(", trade size not known")
     deep = run.ribbon_depth
     ribbon = (
-        f"4 warning ribbon (recommended), {job.said(run.ribbon)} over the conduit." if deep
-        else "No warning ribbon is drawn: the cover leaves no room for it over the conduit."
-    )  # fmt: skip
-    guess = (
+        say("4 warning ribbon (recommended), {far} over the conduit.", far=job.said(run.ribbon))
+        if deep
+        else say("No warning ribbon is drawn: the cover leaves no room for it over the conduit.")
+    )
+    guess = say(
         "The ground between is drawn level: its rise is not known." if run.rise is None
         else "The ground between is drawn straight; how it runs there is a guess."
     )  # fmt: skip
+    key = say("1 riser {riser}{size}. 2 sweep bend. 3 {method}{size}. {ribbon}",
+              riser=run.riser, method=run.method, size=size, ribbon=ribbon)  # fmt: skip
     return (
-        "Call before you dig. No one enters a trench that could bury them; shore or slope it. "
-        f"Lengths in {job.unit_note}. {guess}",
-        f"Run {job.said(run.length)} of conduit with both risers, {job.said(run.trench)} of it in "
-        f"the ground, under: {run.surface}. Cover is the least, from the top of the conduit to the "
-        "finished ground; measure it before the trench is closed: not checked here.",
-        f"1 riser {run.riser}{size}. 2 sweep bend. 3 {run.method}{size}. {ribbon}"
-        + (" 5 expansion fitting." if run.expansion else ""),
+        say("Call before you dig. No one enters a trench that could bury them; shore or slope it. "
+            "Lengths in {unit}. {guess}", unit=job.unit, guess=guess),
+        say("Run {length} of conduit with both risers, {trench} of it in the ground, under: "
+            "{surface}. Cover is the least, from the top of the conduit to the finished ground; "
+            "measure it before the trench is closed: not checked here.",
+            length=job.said(run.length), trench=job.said(run.trench), surface=tell(run.surface)),
+        f"{key} {say('5 expansion fitting.')}" if run.expansion else key,
         f"{_bends(run)} {_expansion(run)}",
-    )
+    )  # fmt: skip
 
 
 def _bends(run: ConduitRun) -> str:
     if run.bends is None:
-        return "Bends: the two at the risers; others not known, not counted."
-    turned = "more than a full turn: put a pull box between" if run.bends > 4 else "one full turn"
-    limit = "over the usual limit, " if run.bends > 4 else "within the usual limit of "
-    return f"Bends between pulling points: {run.bends} quarter bends, {limit}{turned}."
+        return say("Bends: the two at the risers; others not known, not counted.")
+    return say(
+        "Bends between pulling points: {n} quarter bends, over the usual limit, more than a full "
+        "turn: put a pull box between." if run.bends > 4
+        else "Bends between pulling points: {n} quarter bends, within the usual limit of one full "
+        "turn.", n=run.bends,
+    )  # fmt: skip
 
 
 def _expansion(run: ConduitRun) -> str:
     if run.expansion is None:
-        return "Growth of the risers in the sun: not checked."
-    return (
+        return say("Growth of the risers in the sun: not checked.")
+    return say(
         "A riser needs an expansion fitting." if run.expansion else "No expansion fitting needed."
     )

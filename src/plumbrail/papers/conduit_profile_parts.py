@@ -8,8 +8,9 @@ from math import isfinite, sqrt
 from plumbrail.errors import RangeError
 from plumbrail.papers.chain import side_dimension
 from plumbrail.papers.layers import on
+from plumbrail.papers.names import named
 from plumbrail.papers.shapes import bar
-from plumbrail.papers.sheet import Circle, Hatch, Item, Line, Point, Polyline
+from plumbrail.papers.sheet import Circle, Hatch, Item, Line, Point, Polyline, Text
 from plumbrail.papers.wording import JobInfo
 
 SHOWN = 1.2
@@ -131,6 +132,10 @@ class End:
         if self.run.expansion:
             found.append(("5", (0.0, 0.3 * self.height)))
         return found
+
+    def names(self) -> tuple[Text, ...]:
+        """The box or the equipment where its conduit ends."""
+        return named([self.run.end if self.last else self.run.start], [(0.0, self.height)])
 
     def drawn(self, k: float) -> list[Item]:
         """Ground, conduit, box or wall, dimensions."""

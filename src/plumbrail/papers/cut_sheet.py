@@ -11,18 +11,19 @@ from plumbrail.papers.lettering import fit, width
 from plumbrail.papers.placing import lettered_row, row_height
 from plumbrail.papers.sheet import Item, Line, Page, Polyline, Sheet, Text
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import later, say, tell
 
 _BAR = 6.0
 _ROW = 4.8
 _BOX = 2.8
 _PITCH = 4.0
 _CAUTIONS = (
-    "Measure every cut from the end of the stick or of the last cut, kerf left out of the piece; "
-    "tick each piece when it is cut and marked.",
-    "Cutting galvanized pipe: eye, ear and hand protection; welding or torch-cutting it gives "
-    "off zinc fume, so grind the coating off first and work in moving air. Support both sides of a "
-    "cut.",
-)
+    later("Measure every cut from the end of the stick or of the last cut, kerf left out of the "
+          "piece; tick each piece when it is cut and marked."),
+    later("Cutting galvanized pipe: eye, ear and hand protection; welding or torch-cutting it "
+          "gives off zinc fume, so grind the coating off first and work in moving air. Support "
+          "both sides of a cut."),
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -40,15 +41,16 @@ class StickDrawing:
 
 
 def cut_sheet(
-    sticks: tuple[StickDrawing, ...], job: JobInfo, page: Page, title: str = "Cut sheet"
+    sticks: tuple[StickDrawing, ...], job: JobInfo, page: Page, title: str = ""
 ) -> tuple[Sheet, ...]:
-    """Sheets of bars, all at one length scale.
+    """Sheets of bars, all at one length scale; ``title``: of the sheets, "Cut sheet" when empty.
 
     Raises RangeError for pieces that are longer than their stick or too many for a page.
     """
     for stick in sticks:
         _refuse(stick)
-    said, area = notes(drawing_area(page), _CAUTIONS)
+    said, area = notes(drawing_area(page), tuple(say(c) for c in _CAUTIONS))
+    title = title or say("Cut sheet")
     longest = max((s.stock_length for s in sticks), default=1.0)
     pages: list[list[Item]] = [[]]
     top = area.top
@@ -120,7 +122,8 @@ class _Block:
         lines: list[list[str]] = [[]]
         used = 0.0
         for number, (label, length) in zip(self.numbers, self.stick.pieces, strict=True):
-            words = fit(f"{number}: {label} · {self.job.length(length)}", self.area.width - 12, 2.5)
+            words = f"{number}: {tell(label)} · {self.job.length(length)}"
+            words = fit(words, self.area.width - 12, 2.5)
             wide = width(words, 2.5) + _BOX + 8.0
             if lines[-1] and used + wide > self.area.width:
                 lines.append([])
@@ -140,7 +143,8 @@ class _Block:
         bar_top = top - 6.0 - self.numbers_height
         named = f" · {self.stick.label}" if self.stick.label else ""
         long, rest = (self.job.said(x) for x in (self.stick.stock_length, self.stick.offcut))
-        name = f"Stick {self.number}{named} · {long} · offcut {rest}"
+        name = say("Stick {n}{name} · {long} · offcut {rest}", n=self.number, name=named, long=long,
+                   rest=rest)  # fmt: skip
         room = self.area.width
         items: list[Item] = [Text((left, top - 3.2), fit(name, room, 2.5, True), bold=True)]
         items += lettered_row(
@@ -161,14 +165,16 @@ class _Block:
         for start, (label, length) in zip(self._starts(), self.stick.pieces, strict=True):
             a, b = left + start * self.k, left + (start + length) * self.k
             items.append(_rectangle(a, low, b, top, "paper"))
-            words = f"{label} · {self.job.length(length)}"
-            for text in (words, label):
+            name = tell(label)
+            words = f"{name} · {self.job.length(length)}"
+            for text in (words, name):
                 if width(text, 2.5) + 2.0 <= b - a:
                     items.append(Text((0.5 * (a + b), low + 1.8), text, align="middle"))
                     break
         rest = end - self.stick.offcut * self.k
-        if width("offcut", 2.5) + 2.0 <= end - rest:
-            items.append(Text((0.5 * (rest + end), low + 1.8), "offcut", align="middle"))
+        offcut = say("offcut")
+        if width(offcut, 2.5) + 2.0 <= end - rest:
+            items.append(Text((0.5 * (rest + end), low + 1.8), offcut, align="middle"))
         else:
             items += on("cuts", [Line((rest, low), (end, top))])
         return items

@@ -14,6 +14,7 @@ from plumbrail.papers.shadow_sketch import SIDE, example, sketch
 from plumbrail.papers.sheet import Item, Page, Sheet, Text
 from plumbrail.papers.tables import ROW, Table, flow
 from plumbrail.papers.wording import JobInfo, angle, bearing
+from plumbrail.papers.words import figures, later, say, tell
 from plumbrail.setout.compass import DISAGREE, MODEL
 from plumbrail.setout.direction import Direction
 from plumbrail.setout.shadow import CARE
@@ -22,13 +23,17 @@ from plumbrail.setout.sides import sides
 
 Array = NDArray[np.float64]
 
-NO_DAY = "Direction by the sun's shadow: not worked out: no day is stated; add setout.day or --day."
-EYES = "Never look into the sun, not through a level or a camera either: look at the shadow only."
-STILL = (
+NO_DAY = later(
+    "Direction by the sun's shadow: not worked out: no day is stated; add setout.day or --day."
+)
+EYES = later(
+    "Never look into the sun, not through a level or a camera either: look at the shadow only."
+)
+STILL = later(
     "Only a plumb line gives the direction, never the shadow of a post or pole that may lean. Let "
     "the bob hang still, in a bucket of water, out of the wind."
 )
-TITLE = "Setting out: direction by the sun's shadow"
+TITLE = later("Setting out: direction by the sun's shadow")
 _GAP = 6.0
 
 
@@ -40,12 +45,12 @@ def direction_sheets(of: Direction, job: JobInfo, page: Page) -> list[Sheet]:
     rest = replace(whole, top=low)
     if len(flow([table], rest)) == 1 and _fits(table, rest):
         return [_sheet(how + flow([table], rest)[0], job, page)]
-    said, room = notes(whole, (EYES, STILL))
+    said, room = notes(whole, (say(EYES), say(STILL)))
     return [_sheet(m, job, page) for m in (how, *(said + m for m in flow([table], room)))]
 
 
 def _sheet(items: list[Item], job: JobInfo, page: Page) -> Sheet:
-    return finished(TITLE, page, job, None, (), items)
+    return finished(say(TITLE), page, job, None, (), items)
 
 
 def _fits(table: Table, room: Area) -> bool:
@@ -61,16 +66,24 @@ def shadow_table(of: Direction, job: JobInfo) -> Table:
             clock, angle(float(s.sun.height[i])), bearing(float(s.bearing[i])),
             from_line(float(s.from_row[i])), angle(float(s.from_base[i])),
             mark_words(s.legs[i], named.of(s.legs[i]), job.length), job.length(float(s.length[i])),
-            f"{degrees(float(s.errors.total[i])):.2f}°", job.fine(float(s.over_row[i])), s.use[i],
+            _hundredths(float(s.errors.total[i])), job.fine(float(s.over_row[i])), tell(s.use[i]),
         )
         for i, clock in enumerate(s.clock)
     )  # fmt: skip
     heads = (
-        "Clock", "Sun\nheight", "Shadow from\ntrue north", "Shadow from\nthe row",
-        "Clockwise\nfrom pin 2", "Mark from pin 1: along\nand square to the string",
-        f"Shadow of\n{job.said(of.rig.plumb)}", "Likely\nerror", "Over\nthe row", "Use",
+        say("Clock"), say("Sun\nheight"), say("Shadow from\ntrue north"),
+        say("Shadow from\nthe row"), say("Clockwise\nfrom pin 2"),
+        say("Mark from pin 1: along\nand square to the string"),
+        say("Shadow of\n{height}", height=job.said(of.rig.plumb)), say("Likely\nerror"),
+        say("Over\nthe row"), say("Use"),
     )  # fmt: skip
-    return Table(f"Shadow of a plumb line over pin 1, {of.day}, {of.clock}", heads, rows, (1, 5))
+    clock = tell(of.clock) if "clocks change" in of.clock else of.clock  # else names only
+    title = say("Shadow of a plumb line over pin 1, {day}, {clock}", day=of.day, clock=clock)
+    return Table(title, heads, rows, (1, 5))
+
+
+def _hundredths(radians: float) -> str:
+    return figures(f"{degrees(radians):.2f}°")
 
 
 def from_line(turn: float) -> str:
@@ -78,60 +91,67 @@ def from_line(turn: float) -> str:
 
     ``right, 42.3° back``.
     """
-    end = "right" if abs(turn) <= 0.5 * np.pi else "left"
+    end = tell("right" if abs(turn) <= 0.5 * np.pi else "left")
     off = min(abs(turn), np.pi - abs(turn))
-    return f"{end}, {angle(off)} {'front' if turn > 0 else 'back'}"
+    return f"{end}, {angle(off)} {tell('front' if turn > 0 else 'back')}"
 
 
 def mark_words(legs: Array, ways: tuple[str, str], said: Callable[[float], str]) -> str:
     """A place from pin 1: ``10' right, 3' 2" back``; ``said`` puts a length in words."""
-    return ", ".join(f"{said(abs(float(leg)))} {way}" for leg, way in zip(legs, ways, strict=True))
+    pairs = zip(legs, ways, strict=True)
+    return ", ".join(f"{said(abs(float(leg)))} {tell(way)}" for leg, way in pairs)
 
 
 def direction_notes(of: Direction, job: JobInfo) -> tuple[str, ...]:
     """Cautions, how to do it, what the errors hold, and the compass."""
     reach, band = job.said(of.rig.reach), (degrees(LOWEST), degrees(HIGHEST))
     return (
-        EYES,
-        STILL,
-        f"Hang the plumb line over pin 1, its upper end {job.said(of.rig.plumb)} or more over the "
-        "ground. At the stroke of the clock mark both edges of the shadow and take their middle, "
-        f"as far out as it is sharp; lengthen the line to the square of {reach} and measure level.",
-        "Best: the smallest error of the day. Poor: turns faster than "
-        f"{degrees(FASTEST) * 60:.1f}° a minute, or unsure by more than "
-        f"{degrees(UNSURE):.1f}°. Sun under {band[0]:.0f}° or over {band[1]:.0f}°: left out. "
-        "Take the mean of several marks.",
-        f"Likely error, one standard deviation: clock {CARE.clock:.0f} s, position "
-        f"{degrees(CARE.position):.2f}°, {job.said(CARE.mark)} at every mark and pin, middle of "
-        "the blurred shadow to a sixth of the blur (0.0093 of the distance from the string).",
-        *of.warnings,
+        say(EYES),
+        say(STILL),
+        say("Hang the plumb line over pin 1, its upper end {height} or more over the ground. At "
+            "the stroke of the clock mark both edges of the shadow and take their middle, as far "
+            "out as it is sharp; lengthen the line to the square of {reach} and measure level.",
+            height=job.said(of.rig.plumb), reach=reach),
+        say("Best: the smallest error of the day. Poor: turns faster than {turn} a minute, or "
+            "unsure by more than {unsure}. Sun under {low}° or over {high}°: left out. Take the "
+            "mean of several marks.", turn=figures(f"{degrees(FASTEST) * 60:.1f}°"),
+            unsure=figures(f"{degrees(UNSURE):.1f}°"), low=f"{band[0]:.0f}", high=f"{band[1]:.0f}"),
+        say("Likely error, one standard deviation: clock {clock} s, position {position}, {mark} at "
+            "every mark and pin, middle of the blurred shadow to a sixth of the blur ({blur} of "
+            "the distance from the string).", clock=f"{CARE.clock:.0f}",
+            position=_hundredths(CARE.position), mark=job.said(CARE.mark), blur=figures("0.0093")),
+        *(tell(w) for w in of.warnings),
         *compass_notes(of),
-    )
+    )  # fmt: skip
 
 
 def compass_notes(of: Direction) -> tuple[str, ...]:
     """What a compass should read, or why that is not said."""
     if of.field is None:
-        return (f"Compass: not worked out: {of.no_field}",)
+        return (say("Compass: not worked out: {why}", why=tell(of.no_field)),)
     f, base = of.field, of.base
-    east = "east" if f.declination >= 0 else "west"
-    weak = " The field is weak here: the needle hardly settles." if f.weak else ""
-    return (
-        f"A compass well away from steel should read {bearing(f.compass(base.row_bearing))} along "
-        f"the row to the right and {bearing(f.compass(base.bearing))} from pin 1 to pin 2 (true "
-        f"{bearing(base.row_bearing)} and {bearing(base.bearing)}); if it differs from the shadow "
-        f"by more than {degrees(DISAGREE):.0f}°, something is wrong. {MODEL}: declination "
-        f"{angle(abs(f.declination))} {east}, {degrees(f.yearly):+.2f}° a year, likely error "
-        f"{degrees(f.sd):.2f}°.{weak}",
-    )
+    told = say(
+        "A compass well away from steel should read {row} along the row to the right and {pins} "
+        "from pin 1 to pin 2 (true {true_row} and {true_pins}); if it differs from the shadow by "
+        "more than {most}°, something is wrong. {model}: declination {declination} {side}, "
+        "{yearly} a year, likely error {error}.",
+        row=bearing(f.compass(base.row_bearing)), pins=bearing(f.compass(base.bearing)),
+        true_row=bearing(base.row_bearing), true_pins=bearing(base.bearing),
+        most=f"{degrees(DISAGREE):.0f}", model=MODEL, declination=angle(abs(f.declination)),
+        side=say("east" if f.declination >= 0 else "west"),
+        yearly=figures(f"{degrees(f.yearly):+.2f}°"), error=_hundredths(f.sd),
+    )  # fmt: skip
+    weak = say("The field is weak here: the needle hardly settles.")
+    return (f"{told} {weak}" if f.weak else told,)
 
 
 def no_shadow() -> tuple[str, ...]:
     """What stands where there is no table."""
     return (
-        f"At no half hour of this day the sun stands between {degrees(LOWEST):.0f}° and "
-        f"{degrees(HIGHEST):.0f}°: there is no shadow to use. Take another day.",
-    )
+        say("At no half hour of this day the sun stands between {low}° and {high}°: there is no "
+            "shadow to use. Take another day.", low=f"{degrees(LOWEST):.0f}",
+            high=f"{degrees(HIGHEST):.0f}"),
+    )  # fmt: skip
 
 
 def _how(of: Direction, job: JobInfo, room: Area) -> tuple[list[Item], float]:
@@ -151,8 +171,9 @@ def _sketch_words(of: Direction, job: JobInfo) -> tuple[str, ...]:
     s = of.shadows
     where = mark_words(s.legs[i], sides(of.base).of(s.legs[i]), job.said)
     return (
-        f"Seen from above, the row to the right. Shown: {s.clock[i]}, shadow at "
-        f"{bearing(float(s.bearing[i]))} from true north, {where} of pin 1.",
-        "Right, left, front, back: as seen standing before the array. The string runs from pin 1 "
-        "to pin 2.",
-    )
+        say("Seen from above, the row to the right. Shown: {clock}, shadow at {bearing} from true "
+            "north, {where} of pin 1.", clock=s.clock[i], bearing=bearing(float(s.bearing[i])),
+            where=where),
+        say("Right, left, front, back: as seen standing before the array. The string runs from "
+            "pin 1 to pin 2."),
+    )  # fmt: skip

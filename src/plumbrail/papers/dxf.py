@@ -3,6 +3,7 @@
 Lengths are inches on US papers and millimetres on metric ones. The views lie side by side in the
 model space (:mod:`plumbrail.papers.dxf_places`); each sheet is a layout of its own that looks at
 its views through viewports at their scales and has title, tables and notes in page millimetres.
+The names of parts lie in the model space too, on a layer that is frozen in every viewport.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from plumbrail.papers.dxf_items import Brush
 from plumbrail.papers.dxf_places import Place, places
 from plumbrail.papers.dxf_setup import PLAIN, UNITS, fixed_dates, new_document
 from plumbrail.papers.dxf_text import plain_words, table_name
+from plumbrail.papers.names import LAYER
 from plumbrail.papers.sheet import SMALLEST_TEXT, Item, Page, Sheet, Text
 
 if TYPE_CHECKING:
@@ -70,6 +72,8 @@ def _model_space(doc: Drawing, place: Place, number: int, units: Literal["us", "
     before = len(space)
     for item in text_last(view.items):
         brush.draw(item)
+    for text in view.names:
+        brush.draw(text)
     name = plain_words(view.name)
     group = doc.groups.new(f"view-{number}", description=name, selectable=False)
     group.extend(list(space)[before:])
@@ -101,10 +105,11 @@ def _page(layout: Paperspace, page: Page) -> None:
 def _viewport(layout: Paperspace, place: Place, units: Literal["us", "metric"]) -> None:
     """A window of the sheet on the model space, at the scale of the view."""
     window, look = place.window, Brush(layout, UNITS[units], place.view, place.shift)
-    layout.add_viewport(
+    made = layout.add_viewport(
         window.middle, window.size, look.from_page(window.middle), window.size[1] * look.mm,
         dxfattribs={"layer": "viewports", "flags": _LOCKED},
     )  # fmt: skip
+    made.freeze(LAYER)
 
 
 def _written(doc: Drawing) -> bytes:

@@ -172,6 +172,9 @@ class Brush:
             dxfattribs={"layer": layer_of(item).name},
         )  # fmt: skip
         drawn.render()
+        for part in drawn.dimension.get_geometry_block() or ():
+            if part.dxf.layer == "0":
+                part.dxf.layer = layer_of(item).name
 
     def _words(self, item: Dimension) -> Text | None:
         """The words of a dimension, in page millimetres."""

@@ -11,16 +11,18 @@ from plumbrail.papers import bands
 from plumbrail.papers.bands import Band
 from plumbrail.papers.chain import TOTAL, Chain
 from plumbrail.papers.furniture import Area
-from plumbrail.papers.layers import on
+from plumbrail.papers.layers import on, resting
 from plumbrail.papers.lettering import width
+from plumbrail.papers.names import ASLANT, named
 from plumbrail.papers.placing import lettered_row, row_height
 from plumbrail.papers.shapes import box, braces
 from plumbrail.papers.sheet import Hatch, Item, Line, Point, Polyline, Scale, Text, View
-from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.wording import JobInfo, stations
+from plumbrail.papers.words import later, say, tell
 
 _BREAK = 5.0
 _HEAD = 7.0
-_FROST = "frost line"
+_FROST = later("frost line")
 _SOIL = 2.5
 
 
@@ -45,11 +47,11 @@ def figures(model: Model, job: JobInfo, index: IntArray) -> tuple[Band, ...]:
         return Band(name, tuple(job.length(float(v)) for v in values[index]))
 
     return (
-        Band("Post", tuple(posts.ids[k] for k in index)),
-        row("Ground over F1", posts.ground - posts.ground[0]),
-        row("Post over ground", posts.out_of_ground),
-        row("Hole depth", piers.depth),
-        row("Post cut length", posts.length),
+        Band(say("Post"), tuple(posts.ids[k] for k in index)),
+        row(say("Ground over F1"), posts.ground - posts.ground[0]),
+        row(say("Post over ground"), posts.out_of_ground),
+        row(say("Hole depth"), piers.depth),
+        row(say("Post cut length"), posts.length),
     )
 
 
@@ -71,7 +73,7 @@ class ElevationStrip:
         self.bands_height = bands.bands_height(self.bands, xs)
         wide = 0.5 * max(width(w, 2.5) for band in self.bands for w in band.words) + 1.5
         room = max(wide - (self.x[0] - self.low_x) * self.k, 0.0)
-        frost = width(_FROST, 2.5) + 4.0
+        frost = width(say(_FROST), 2.5) + 4.0
         self.names = max(bands.names_width(self.bands) + room, frost)
         self.beyond = max(wide - (self.high_x - self.x[-1]) * self.k, 4.0)
         self.chain = Chain(tuple(float(x) for x in self.x), self.k, self.job)
@@ -88,18 +90,24 @@ class ElevationStrip:
         self.high_x = max(right_of_beam, self.x[-1] + half) if self.last == n - 1 else (
             self.x[-1] + broken)  # fmt: skip
         self.low_z = float(self.model.piers.bottom[self.index].min())
+        if self.task.frost_depth is not None:
+            self.low_z = min(self.low_z, self._frost(self.low_x) - 3.0 / self.k)
         self.high_z = float(self.model.posts.beam_centre[self.index].max())
         self.high_z += 0.5 * beams.section.OD
         spots = self.left_of_beam + self.task.splices[self.row]
         here = (spots >= self.low_x) & (spots <= self.high_x)
         self.splices = self.task.splices[self.row][here]
 
+    def _frost(self, x: float) -> float:
+        """Height of the frost line."""
+        return float(self.model.terrain.height(x, self.y)) - (self.task.frost_depth or 0.0)
+
     def _bands(self) -> tuple[Band, ...]:
         found = figures(self.model, self.job, self.index)
         return found[:1] if self.task.tabled else found
 
     def _splice_words(self) -> list[str]:
-        return [f"splice {self.job.length(float(s))}" for s in self.splices]
+        return [say("splice {place}", place=self.job.length(float(s))) for s in self.splices]
 
     @property
     def pitch(self) -> float:
@@ -130,24 +138,39 @@ class ElevationStrip:
         chain_up = self.splice_height + 3.0
         real = self._ground() + self._holes() + self._beam()
         real += self.chain.in_view(self.high_z, chain_up, max(self.splice_height, 1.0))
-        name = f"{('front', 'back')[self.row]} row, stations {self.first + 1} to {self.last + 1}"
-        view = View(name, self.scale.ratio, origin, tuple(real))
+        view = View(self._name(), self.scale.ratio, origin, resting("beams", real), self._names())
         words = self.chain.on_page(view, self.high_z, chain_up) + self._splices(view)
         xs = [view.to_page((float(x), 0.0))[0] for x in self.x]
         right = view.to_page((float(self.high_x), 0.0))[0] + self.beyond
         words += bands.drawn(self.bands, xs, area.left + spare, right, bottom - 3.0)
         return view, [*words, *self._heading(area, view)]
 
+    def _name(self) -> str:
+        row = say("back row" if self.row else "front row")
+        return f"{row}, {stations(self.first, self.last)}"
+
+    def _names(self) -> tuple[Text, ...]:
+        """Posts at the ground, splices on the beam, and the beam at its left end."""
+        posts, beams = self.model.posts, self.model.beams
+        ids = [posts.ids[i] for i in self.index]
+        feet = [(self.x[k], posts.ground[i]) for k, i in enumerate(self.index)]
+        z = float(beams.start[self.row, 2])
+        joints = [(self.left_of_beam + float(s), z) for s in self.splices]
+        beam = named([tell(beams.ids[self.row])], [(self.low_x, z)])
+        return named(ids, feet, ASLANT) + named(self._splice_words(), joints, 90.0) + beam
+
     def _heading(self, area: Area, view: View) -> list[Item]:
-        part = "" if self.whole else f", stations {self.first + 1} to {self.last + 1}"
-        words = f"{('FRONT', 'BACK')[self.row]} row seen from the front{part}"
+        part = "" if self.whole else f", {stations(self.first, self.last)}"
+        words = say(
+            "BACK row seen from the front{part}" if self.row
+            else "FRONT row seen from the front{part}", part=part,
+        )  # fmt: skip
         items: list[Item] = [
             Text((0.5 * (area.left + area.right), area.top - 4.0), words, 3.0, "middle", bold=True)
         ]
         if self.task.frost_depth is not None:
-            z = float(self.model.terrain.height(self.low_x, self.y)) - self.task.frost_depth
-            x, y = view.to_page((float(self.low_x), z))
-            items.append(Text((x - 2.0, y - 1.2), _FROST, align="end"))
+            x, y = view.to_page((float(self.low_x), self._frost(self.low_x)))
+            items.append(Text((x - 2.0, y - 1.2), say(_FROST), align="end"))
         return items
 
     def _surface(self) -> Array:

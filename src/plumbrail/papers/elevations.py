@@ -22,6 +22,7 @@ from plumbrail.papers.furniture import (
 from plumbrail.papers.sheet import Item, Page, Scale, Sheet
 from plumbrail.papers.tables import Table, flow
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import say
 
 _BAND = 9.0
 _PITCH = 12.0
@@ -56,9 +57,9 @@ def elevations(
     if task.tabled:
         bands = figures(model, job, np.arange(len(model.posts.ids)))
         rows = tuple(zip(*(band.words for band in bands), strict=True))
-        table = Table("Posts", tuple(band.name for band in bands), rows)
+        table = Table(say("Posts"), tuple(band.name for band in bands), rows)
         sheets += [
-            finished("Elevations: posts", page, job, None, (), said + marks)
+            finished(say("Elevations: posts"), page, job, None, (), said + marks)
             for marks in flow([table], area)
         ]
     return numbered(sheets)
@@ -84,7 +85,7 @@ def _sheet(
     room = replace(area, bottom=area.bottom + _BAND)
     drawn, scale = st.placed(strips, room), strips[0].scale
     items = [*said, *drawn.items, *scale_bar((area.left + 6, area.bottom + 2.0), scale, job)]
-    return finished("Elevations", page, job, scale, drawn.views, items)
+    return finished(say("Elevations"), page, job, scale, drawn.views, items)
 
 
 def _splices(model: Model, splices: tuple[Sequence[float], Sequence[float]], row: int) -> Array:
@@ -101,15 +102,16 @@ def _notes(
     job: JobInfo, frost_depth: float | None, splices: tuple[Sequence[float], Sequence[float]]
 ) -> tuple[str, ...]:
     frost = (
-        "Frost depth was not given: no frost line is drawn." if frost_depth is None
-        else f"Frost line {job.said(frost_depth)} below grade."
+        say("Frost depth was not given: no frost line is drawn.") if frost_depth is None
+        else say("Frost line {depth} below grade.", depth=job.said(frost_depth))
     )  # fmt: skip
-    joints = (
+    joints = say(
         "Splices: distance from the left end of the beam."
         if any(len(s) for s in splices) else "No splices were given for this drawing."
     )  # fmt: skip
     return (
-        f"Both rows are seen from the front, left end at the left. Lengths in {job.unit_note}. "
-        "Ground over F1: ground height at the post above that at F1, minus is below.",
+        say("Both rows are seen from the front, left end at the left. Lengths in {unit}. "
+            "Ground over F1: ground height at the post above that at F1, minus is below.",
+            unit=job.unit),
         f"{frost} {joints}",
-    )
+    )  # fmt: skip

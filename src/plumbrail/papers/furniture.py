@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import cos, sin
 
+from plumbrail.papers.layers import on, resting
 from plumbrail.papers.lettering import fit, width, wrap
 from plumbrail.papers.sheet import Item, Line, Page, Point, Polyline, Scale, Sheet, Text, View
 from plumbrail.papers.wording import JobInfo
@@ -45,10 +46,14 @@ def drawing_area(page: Page) -> Area:
 
 def finished(
     title: str, page: Page, job: JobInfo, scale: Scale | None, views: tuple[View, ...],
-    items: list[Item],
+    items: list[Item], layer: str = "table",
 ) -> Sheet:  # fmt: skip
-    """A sheet with its frame and title strip; :func:`numbered` fills in the sheet numbers."""
-    return Sheet(title, page, views, tuple(items + _frame(title, page, job, scale)))
+    """A sheet with its frame and title strip; :func:`numbered` fills in the sheet numbers.
+
+    ``layer``: of lines on the page that have none of their own.
+    """
+    frame = on("title", _frame(title, page, job, scale))
+    return Sheet(title, page, views, (*resting(layer, items, every=True), *frame))
 
 
 def numbered(sheets: list[Sheet]) -> tuple[Sheet, ...]:
@@ -57,7 +62,7 @@ def numbered(sheets: list[Sheet]) -> tuple[Sheet, ...]:
         replace(s, items=(*s.items, Text(
             (s.page.width - MARGIN - 2, MARGIN + 2.2),
             say("Sheet {number} of {total}", number=i + 1, total=len(sheets)),
-            align="end", bold=True,
+            align="end", bold=True, layer="title",
         )))
         for i, s in enumerate(sheets)
     )  # fmt: skip
@@ -118,7 +123,7 @@ def scale_bar(at: Point, scale: Scale, job: JobInfo) -> list[Item]:
     items.append(Text((x, y + 2.7), "0", align="middle"))
     items.append(Text((x + 2 * step, y + 2.7), f"{2 * part:g}", align="middle"))
     items.append(Text((x + 4 * step, y + 2.7), f"{4 * part:g} {name}", align="middle"))
-    return items
+    return list(on("scale bar", items))
 
 
 def north_arrow(at: Point, row_bearing: float) -> list[Item]:
@@ -131,12 +136,13 @@ def north_arrow(at: Point, row_bearing: float) -> list[Item]:
         return at[0] + along * u[0] + aside * v[0], at[1] + along * u[1] + aside * v[1]
 
     letter = p(8.6, 0.0)
-    return [
+    found: list[Item] = [
         Line(p(-6.0, 0.0), p(6.0, 0.0), "medium"),
         Polyline((p(6.0, 0.0), p(0.0, 2.0), p(1.5, 0.0)), closed=True, fill="paper"),
         Polyline((p(6.0, 0.0), p(0.0, -2.0), p(1.5, 0.0)), closed=True, fill="dark"),
         Text((letter[0], letter[1] - 1.5), "N", 3.0, "middle", bold=True),
     ]
+    return list(on("north", found))
 
 
 def widest(texts: list[str], height: float = 2.5, bold: bool = False) -> float:

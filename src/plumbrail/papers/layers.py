@@ -47,10 +47,11 @@ _LIST = (
     Layer("equipment", "inverters, switches, boxes", "medium"),
     Layer("cuts", "sticks and their pieces", "medium"),
     Layer("readings", "what was measured, and moves", "medium"),
-    Layer("dimensions", "dimensions", "thin"),
+    Layer("dimensions", "dimensions, and lines that lead to words", "thin"),
     Layer("text", "words", "thin"),
+    Layer("names", "names at their true place; off in the sheets, which have their own", "thin"),
     Layer("title", "frame of the sheet and title", "medium"),
-    Layer("table", "lines of tables", "thin"),
+    Layer("table", "lines of tables, forms and charts", "thin"),
     Layer("hatch", "concrete and soil patterns", "thin"),
     Layer("north", "north arrow", "thin"),
     Layer("scale bar", "scale bar", "thin"),
@@ -77,6 +78,21 @@ def on(layer: str, items: Iterable[Item]) -> tuple[Item, ...]:
     """The items, on a layer; raises ValueError for a name that is not in the list."""
     known(layer)
     return tuple(replace(item, layer=layer) for item in items)
+
+
+def resting(layer: str, items: Iterable[Item], every: bool = False) -> tuple[Item, ...]:
+    """The items, lines without a layer on this one; words stay among the words.
+
+    Base and frost lines stay what their pens say, but where ``every`` pen is only a pattern.
+    """
+    known(layer)
+
+    def left(item: Item) -> bool:
+        if item.layer or isinstance(item, Text | Dimension | Hatch):
+            return False
+        return every or item.pen not in _BY_PEN
+
+    return tuple(replace(item, layer=layer) if left(item) else item for item in items)
 
 
 def layer_of(item: Item) -> Layer:

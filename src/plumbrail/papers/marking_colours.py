@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from plumbrail.errors import RangeError
+from plumbrail.papers.words import later
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,15 +26,17 @@ class Marking:
 
 
 MARKINGS = (
-    Marking("power", "E", "red", "electric power, lighting", "heavy"),
-    Marking("gas", "G", "yellow", "gas, oil, steam, fuel", "hidden"),
-    Marking("communication", "C", "orange", "telephone, alarm, signal, fibre", "centre"),
-    Marking("water", "W", "blue", "drinking water", "medium"),
-    Marking("reclaimed", "R", "purple", "reclaimed water, irrigation, slurry", "frost"),
-    Marking("sewer", "S", "green", "sewer, drain", "base"),
-    Marking("survey", "V", "pink", "temporary survey mark", "thin"),
-    Marking("proposed", "P", "white", "proposed digging", "hidden"),
-)
+    Marking("power", "E", later("red"), later("electric power, lighting"), "heavy"),
+    Marking("gas", "G", later("yellow"), later("gas, oil, steam, fuel"), "hidden"),
+    Marking("communication", "C", later("orange"), later("telephone, alarm, signal, fibre"),
+            "centre"),
+    Marking("water", "W", later("blue"), later("drinking water"), "medium"),
+    Marking("reclaimed", "R", later("purple"), later("reclaimed water, irrigation, slurry"),
+            "frost"),
+    Marking("sewer", "S", later("green"), later("sewer, drain"), "base"),
+    Marking("survey", "V", later("pink"), later("temporary survey mark"), "thin"),
+    Marking("proposed", "P", later("white"), later("proposed digging"), "hidden"),
+)  # fmt: skip
 
 
 def marking(kind: str) -> Marking:

@@ -9,9 +9,10 @@ import numpy as np
 from plumbrail.papers.furniture import Area, widest
 from plumbrail.papers.lettering import fit
 from plumbrail.papers.sheet import Hatch, Item, Line, Text
+from plumbrail.papers.words import figures, say
 from plumbrail.papers.yield_axes import Array, Axes, above, block, figure, nice_ticks
 from plumbrail.papers.yield_facts import Facts
-from plumbrail.papers.yield_words import KWH, SHORT_MONTHS
+from plumbrail.papers.yield_words import KWH, short_months
 from plumbrail.weather.year import DAYS
 
 _ROW = 5.4
@@ -37,7 +38,7 @@ def month_bars(f: Facts, area: Area) -> list[Item]:
                 (0.0, 12.0), (0.0, _highest(f)))  # fmt: skip
     ticks = nice_ticks(0.0, axes.y[1], _MOST)
     items = axes.up(ticks, [figure(t) for t in ticks])
-    items.append(Text((axes.left, axes.top + 2.2), "Delivered energy, kWh a month", bold=True))
+    items.append(Text((axes.left, axes.top + 2.2), say("Delivered energy, kWh a month"), bold=True))
     items += _legend(f, axes)
     items += [mark for k in range(12) for mark in _bar(f, axes, k)]
     items.append(axes.frame())
@@ -67,8 +68,8 @@ def _bar(f: Facts, axes: Axes, k: int) -> list[Item]:
 
 
 def _legend(f: Facts, axes: Axes) -> list[Item]:
-    words = ["delivered"]
-    words.append("lost to shade" if f.shading is not None else "shade: not checked")
+    lost = say("lost to shade") if f.shading is not None else say("shade: not checked")
+    words = [say("delivered"), lost]
     x, y = axes.right, axes.top + 2.2
     items: list[Item] = []
     for i, text in reversed(list(enumerate(words))):
@@ -86,18 +87,19 @@ def _legend(f: Facts, axes: Axes) -> list[Item]:
 
 def _rows(f: Facts) -> list[_Row]:
     def row(title: str, values: list[float], whole: float, digits: int = 0) -> _Row:
-        cells = [f"{v + 0.0:,.{digits}f}" for v in (*values, whole)]
+        cells = [figures(f"{v + 0.0:,.{digits}f}") for v in (*values, whole)]
         return _Row(title, tuple(cells))
 
     light, lost, got = (list(v / KWH) for v in (f.light_months, f.shade.cost, f.months))
-    shade = row("Lost to shade, kWh", lost, sum(lost))
+    shade = row(say("Lost to shade, kWh"), lost, sum(lost))
     if f.shading is None:
-        shade = _Row("Lost to shade", ("?",) * 13)
+        shade = _Row(say("Lost to shade"), ("?",) * 13)
     daily = [v / d for v, d in zip(got, DAYS.tolist(), strict=True)]
     digits = 1 if max(daily) < 1000 else 0
     return [
-        row("Open plane, kWh/m²", light, sum(light)), shade,
-        row("Delivered, kWh", got, sum(got)), row("a day, kWh", daily, sum(got) / 365, digits),
+        row(say("Open plane, kWh/m²"), light, sum(light)), shade,
+        row(say("Delivered, kWh"), got, sum(got)),
+        row(say("a day, kWh"), daily, sum(got) / 365, digits),
     ]  # fmt: skip
 
 
@@ -105,7 +107,7 @@ def _table(rows: list[_Row], area: Area, titles: float, column: float) -> list[I
     low, high = area.bottom, area.bottom + _ROW * (len(rows) + 1)
     items: list[Item] = [block(area.left, low, area.right, high, "medium")]
     first = area.left + titles
-    for k, name in enumerate((*SHORT_MONTHS, "Year")):
+    for k, name in enumerate((*short_months(), say("Year"))):
         items.append(Text((first + (k + 0.5) * column, high - 3.9), name, align="middle",
                           bold=True))  # fmt: skip
         x = first + k * column

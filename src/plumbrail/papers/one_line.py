@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from plumbrail.papers import one_line_symbols as sym
-from plumbrail.papers.furniture import Area, drawing_area, finished, numbered
+from plumbrail.papers.furniture import Area, drawing_area, finished, numbered, widest
 from plumbrail.papers.lettering import BOLD, fit, wrap
 from plumbrail.papers.one_line_words import HEADS, paragraphs, run_words
 from plumbrail.papers.paragraphs import Para, in_columns
@@ -20,9 +20,11 @@ from plumbrail.papers.wire_facts import (
     device_lacking,
     fused,
     signs_at,
+    sized,
     span,
 )
 from plumbrail.papers.wire_sheet import headed
+from plumbrail.papers.words import later, say, say_many, tell
 
 _PITCH, _GAP, _HEAD, _FOOT = 10.0, 8.0, 15.0, 22.0
 _EACH = 8
@@ -31,7 +33,7 @@ _PV, _BOX, _FUSE, _BUS, _OUT = 31.0, 44.0, 58.0, 72.0, 78.0
 _TUBE, _SWITCH, _DEVICE, _UNIT = 152.0, 168.0, 184.0, 196.0
 _HEAD_AT = {"1": 0.0, "2": 44.0, "3": 84.0, "4": 156.0, "5": 196.0}
 _LEGEND = sym.LEGEND_HEIGHT + 2.0
-TITLE = "One-line diagram"
+TITLE = later("One-line diagram")
 
 
 @dataclass(frozen=True)
@@ -84,9 +86,10 @@ def one_line(task: Task, page: Page) -> tuple[Sheet, ...]:
     room = replace(area, top=plots[-1].low - _FOOT - 2.0, bottom=area.bottom + _LEGEND)
     beside = _level(said, room)
     pages[-1] += beside
-    sheets = [finished(TITLE, page, task.job, None, (), items) for items in pages]
+    sheets = [finished(say(TITLE), page, task.job, None, (), items, "wires") for items in pages]
     if not beside:
-        sheets += [finished(f"{TITLE}: values", page, task.job, None, (), head + words)
+        title = say("One-line diagram: values")
+        sheets += [finished(title, page, task.job, None, (), head + words)
                    for words in in_columns(said, area)]  # fmt: skip
     return numbered(sheets)
 
@@ -120,7 +123,7 @@ def _pages(task: Task, area: Area) -> list[tuple[Row, ...]]:
 def _row_words(task: Task, branch: Branch) -> list[tuple[str, str]]:
     """Names and modules of the rows of a run: of every string where they are few, else of all."""
     ids, per = task.wired.strings.ids, task.wired.chosen.per_string
-    modules = f"{per} module{'s' if per > 1 else ''}"
+    modules = say_many("{n} module", "{n} modules", per)
     names = [ids[s] for s in branch.strings]
     if len(ids) <= _EACH or len(names) == 1:
         return [(name, modules) for name in names]
@@ -145,7 +148,7 @@ def _headings(plot: Plot) -> list[Item]:
     for number, at in _HEAD_AT.items():
         r = ring_radius(number)
         items += ring(number, (plot.x(at) + r, y))
-        items.append(Text((plot.x(at) + 2 * r + 1.4, y - 1.25), HEADS[number], bold=True))
+        items.append(Text((plot.x(at) + 2 * r + 1.4, y - 1.25), say(HEADS[number]), bold=True))
     return items
 
 
@@ -161,7 +164,8 @@ def _string(plot: Plot, row: Row) -> list[Item]:
                 Text((x(_FUSE), y + 1.9), _rating(c.device), align="middle")]  # fmt: skip
     items.append(Line((x(_FUSE - sym.FUSE), y), (x(_FUSE + sym.FUSE), y)))
     if device_lacking(c):
-        items.append(Text((x(_FUSE), y + 1.2), "no fuse suits", align="middle", bold=True))
+        items.append(Text((x(_FUSE), y + 1.2), say("no fuse suits"), align="middle",
+                          bold=True))  # fmt: skip
     return items
 
 
@@ -173,8 +177,9 @@ def _box(plot: Plot, box: int) -> list[Item]:
     own = [r for r in plot.rows if r.branch.box == box]
     high, low = own[0].y + 6.0, own[-1].y - 3.6
     left, right = plot.x(_BOX), plot.x(_OUT)
-    name = Text((left, high + 1.2), f"box C{box + 1}", bold=True)
-    edge = Polyline(((left, low), (right, low), (right, high), (left, high)), "medium", True)
+    name = Text((left, high + 1.2), say("box C{n}", n=box + 1), bold=True)
+    edge = Polyline(((left, low), (right, low), (right, high), (left, high)), "medium", True,
+                    layer="equipment")  # fmt: skip
     items: list[Item] = [edge, name]
     for branch in dict.fromkeys(r.branch for r in own):
         ys = [r.y for r in plot.of(branch)]
@@ -205,8 +210,8 @@ def _run_labels(plot: Plot, runs: list[Branch]) -> list[Item]:
     room, left = _TUBE - 90.0, x(88.0)
     main = next((c for c in task.wired.conduits if c.id == "run.conduit"), task.wired.conduits[-1])
     pipe = conduit_words(task.wired, main)
-    most = "at most " if task.run.count > 1 else ""
-    far = f"{most}{cut_words(task.job, task.run.length)} one way"
+    far = say("at most {length} one way" if task.run.count > 1 else "{length} one way",
+              length=cut_words(task.job, task.run.length))  # fmt: skip
     items: list[Item] = [
         Text((left, ys[0] + 1.2), fit(run_words(task), room, 2.5), clear=True),
         Text((left, ys[0] - 3.9), fit(pipe, room, 2.5), clear=True),
@@ -214,7 +219,8 @@ def _run_labels(plot: Plot, runs: list[Branch]) -> list[Item]:
     ]
     signs = signs_at(task.wired, "disconnect")
     if signs:
-        items.append(Text((x(_TUBE + 3.0), ys[0] - 4.6), f"signs {signs}", clear=True))
+        items.append(Text((x(_TUBE + 3.0), ys[0] - 4.6), say("signs {numbers}", numbers=signs),
+                          clear=True))  # fmt: skip
     return items + (sym.tube(x(_TUBE), ys[-1], ys[0]) if main.method != "direct burial" else [])
 
 
@@ -224,20 +230,22 @@ def _unit(plot: Plot, runs: list[Branch]) -> list[Item]:
     ys = [plot.run_at(b) for b in runs]
     high, low = max(plot.rows[0].y, ys[0]) + 6.0, plot.low - 6.0
     many = len(task.wired.chosen.per_input) > 1
-    start = left + (15.0 if many else 2.0)
+    inputs = [say("input {n}", n=b.input + 1) for b in runs]
+    start = left + (max(15.0, widest(inputs) + 3.0) if many else 2.0)
     middle = 0.5 * (start + right - 2.0)
     items: list[Item] = [Polyline(((left, low), (right, low), (right, high), (left, high)),
-                                  "medium", True)]  # fmt: skip
+                                  "medium", True, layer="equipment")]  # fmt: skip
     lines = [*wrap(task.section.equipment.name, (right - 2.0 - start) / BOLD, 2.5),
-             task.section.equipment.kind]  # fmt: skip
+             tell(task.section.equipment.kind)]  # fmt: skip
     top = 0.5 * (high + low) + 2.1 * len(lines)
     for i, text in enumerate(lines[-max(2, int((high - low) / 4.2)) :]):
         items.append(Text((middle, top - 3.4 - 4.2 * i), text, align="middle", bold=i == 0))
     if many:
-        items += [Text((left + 1.2, y - 1.2), f"input {b.input + 1}")
-                  for b, y in zip(runs, ys, strict=True)]  # fmt: skip
+        items += [Text((left + 1.2, y - 1.2), name) for name, y in zip(inputs, ys, strict=True)]
     out = right - 12.0
-    goes = "to the battery" if task.section.equipment.kind == "controller" else "to the building"
+    goes = say(
+        "to the battery" if task.section.equipment.kind == "controller" else "to the building"
+    )
     return [*items, *_arrow((out, low), (out, low - 5.0)),
             Text((right, low - 8.4), goes, align="end")]  # fmt: skip
 
@@ -252,7 +260,8 @@ def _arrow(start: Point, end: Point) -> list[Item]:
 
 def _grounding(plot: Plot) -> list[Item]:
     """The grounding conductor under all of it, up to every box and the equipment."""
-    x, y, task = plot.x, plot.bond, plot.task
+    x, y, size = plot.x, plot.bond, plot.task.run.grounding
+    array = plot.task.wired.array_ground
     riser, unit = x(_OUT + 4.0), x(_UNIT + 6.0)
     tops = [min(r.y for r in plot.rows if r.branch.box == b) - 1.6
             for b in dict.fromkeys(r.branch.box for r in plot.rows)]  # fmt: skip
@@ -261,9 +270,10 @@ def _grounding(plot: Plot) -> list[Item]:
         sym.bond((unit, plot.low - 6.0), (unit, y)), *sym.ground((unit, y)),
         *(sym.bond((x(_OUT), t), (riser, t)) for t in tops),
         *(Circle(p, 0.6, "thin", "dark") for p in ((riser, y), (unit, y))),
-        *ring("6", (x(2.4), y)), Text((x(10.0), y + 1.3), f"rails and boxes bonded: "
-                                      f"{task.run.grounding}"),
-        Text((riser + 6.0, y + 1.3), f"with the run: {task.run.grounding}"),
-        Text((unit + 4.6, y - 3.6), "grounding of the building"),
+        *ring("6", (x(2.4), y)), Text(
+            (x(10.0), y + 1.3), say("rails and boxes bonded: {size}", size=sized(array))
+        ),
+        Text((riser + 6.0, y + 1.3), say("with the run: {size}", size=sized(size))),
+        Text((unit + 4.6, y - 3.6), say("grounding of the building")),
     ]  # fmt: skip
     return items

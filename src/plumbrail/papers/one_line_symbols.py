@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from plumbrail.papers.lettering import width
 from plumbrail.papers.sheet import Circle, Item, Line, Point, Polyline, Text
+from plumbrail.papers.words import say
 
 CELLS, FUSE, SWITCH = 5.0, 4.0, 5.0
 """Half the length that a symbol takes of its line."""
@@ -75,13 +76,13 @@ def legend(left: float, right: float, low: float) -> list[Item]:
     y = low + 2.6
     made: list[tuple[list[Item], float, str]] = []
     for draw, half, words in (
-        (cells, CELLS, "modules in series"), (fuse, FUSE, "fuse or device"),
-        (switch, SWITCH, "switch"),
+        (cells, CELLS, say("modules in series")), (fuse, FUSE, say("fuse or device")),
+        (switch, SWITCH, say("switch")),
     ):  # fmt: skip
         made.append((draw((half, y)), 2 * half, words))
-    made.append((ground((3.0, y + 2.0)), 6.0, "ground"))
-    made.append((tube(2.0, y, y), 4.0, "conduit"))
-    made.append(([bond((0.0, y), (10.0, y))], 10.0, "grounding conductor"))
+    made.append((ground((3.0, y + 2.0)), 6.0, say("ground")))
+    made.append((tube(2.0, y, y), 4.0, say("conduit")))
+    made.append(([bond((0.0, y), (10.0, y))], 10.0, say("grounding conductor")))
     used = sum(w + 1.6 + width(words, 2.5) for _, w, words in made)
     gap = (right - left - used) / (len(made) - 1)
     items: list[Item] = [Line((left, low + LEGEND_HEIGHT), (right, low + LEGEND_HEIGHT))]
@@ -96,9 +97,10 @@ def legend(left: float, right: float, low: float) -> list[Item]:
 def _shifted(item: Item, by: float) -> Item:
     match item:
         case Line(start, end, pen):
-            return Line((start[0] + by, start[1]), (end[0] + by, end[1]), pen)
+            return Line((start[0] + by, start[1]), (end[0] + by, end[1]), pen, item.layer)
         case Polyline(points, pen, closed, fill):
-            return Polyline(tuple((x + by, y) for x, y in points), pen, closed, fill)
+            moved = tuple((x + by, y) for x, y in points)
+            return Polyline(moved, pen, closed, fill, item.layer)
         case Circle(centre, radius, pen, fill):
-            return Circle((centre[0] + by, centre[1]), radius, pen, fill)
+            return Circle((centre[0] + by, centre[1]), radius, pen, fill, item.layer)
     return item

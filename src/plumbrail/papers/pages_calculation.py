@@ -9,7 +9,7 @@ from plumbrail.check import Check, Status
 from plumbrail.papers import book_values as values
 from plumbrail.papers.pdf_blocks import Block, Bullets, Heading, Paragraph, Step, Steps, Table
 from plumbrail.papers.wire_facts import capital
-from plumbrail.papers.words import say, tell
+from plumbrail.papers.words import figures, say, tell
 from plumbrail.trace import Record
 from plumbrail.trace import Step as Recorded
 
@@ -48,15 +48,33 @@ def chosen(checks: Sequence[Check]) -> tuple[Check, ...]:
 
 
 def table_of(checks: Iterable[Check], system: str, title: str) -> Table:
-    """The checks of the following pages at one glance."""
-    rows = tuple(
-        (f"{c.id}: {tell(c.title)}", _whole(values.quantity(c.demand, c.unit, system)),
-         _whole(values.quantity(c.capacity, c.unit, system)),
-         _whole(f"{used(c.ratio)} {outcome(c)}"))
-        for c in checks
-    )  # fmt: skip
-    head = (say("Check"), say("Demand"), say("Capacity"), say("Used, result"))
-    return Table(head, rows, title, ("left", "right", "right", "right"))
+    """The checks that a builder should know of, in words."""
+    rows = tuple((f"{capital(tell(c.subject))}: {tell(c.title)}", *_numbers(c, system))
+                 for c in checks)  # fmt: skip
+    return Table(_head(), rows, title, ("left", "right", "right", "right"))
+
+
+def index_of(checks: Sequence[Check], system: str) -> Table:
+    """The checks of the following pages at one glance, each with its page."""
+    rows = tuple((f"{c.id}: {tell(c.subject)}", *_numbers(c, system), "") for c in checks)
+    head = (*_head(), say("Page"))
+    return Table(head, rows, "", ("left", "right", "right", "right", "right"),
+                 pages=tuple(heading_of(c) for c in checks))  # fmt: skip
+
+
+def heading_of(c: Check) -> str:
+    """Over the steps of a check."""
+    return f"{c.id}: {tell(c.subject)}, {tell(c.title)}"
+
+
+def _head() -> tuple[str, str, str, str]:
+    return say("Check"), say("Demand"), say("Capacity"), say("Used, result")
+
+
+def _numbers(c: Check, system: str) -> tuple[str, str, str]:
+    demand, capacity = (values.quantity(v, c.unit, system) for v in (c.demand, c.capacity))
+    result = f"{used(c.ratio)} {outcome(c)}"
+    return _whole(figures(demand)), _whole(figures(capacity)), _whole(result)
 
 
 def _whole(text: str) -> str:
@@ -108,7 +126,7 @@ def load_pages(loads: Sequence[Load], system: str) -> list[Block]:
 def sum_pages(one: Sum, system: str) -> list[Block]:
     """One check: verdict, where it comes from, given numbers, steps."""
     c = one.check
-    found: list[Block] = [Heading(f"{c.id}: {tell(c.subject)}, {tell(c.title)}", 2)]
+    found: list[Block] = [Heading(heading_of(c), 2)]
     found.append(Paragraph(f"{used(c.ratio)}: {outcome(c)}. {_sides(c, system)}", strong=True))
     found.append(Paragraph(_origin(one)))
     if c.note:

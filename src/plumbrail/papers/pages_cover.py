@@ -13,6 +13,7 @@ from plumbrail.papers.pdf_blocks import (
     Block,
     Bullets,
     Caution,
+    Contents,
     Heading,
     Paragraph,
     Table,
@@ -79,7 +80,7 @@ class Tally:
         return self.passed + self.failed + self.open
 
 
-def cover(run: RunFacts, chapters: Sequence[str], missing: Sequence[str]) -> list[Block]:
+def cover(run: RunFacts, contents: Contents, missing: Sequence[str]) -> list[Block]:
     """Title, contents, what is not in this book, the run."""
     found: list[Block] = [
         Heading(say("Build book: {job}", job=run.job)),
@@ -92,7 +93,7 @@ def cover(run: RunFacts, chapters: Sequence[str], missing: Sequence[str]) -> lis
             say("Read the caution at the head of each chapter before the work of that chapter."),
         )),
         Heading(say("In this book"), 2),
-        Bullets(tuple(chapters)),
+        contents,
     ]  # fmt: skip
     if missing:
         found += [Heading(say("Not in this book"), 2), Bullets(tuple(missing))]

@@ -10,6 +10,7 @@ from plumbrail.papers.pdf_blocks import (
     Block,
     Caution,
     Heading,
+    PageBreak,
     Paragraph,
     Side,
     Table,
@@ -35,7 +36,7 @@ class Pour:
 
 
 def pour_sheet(p: Pour) -> list[Block]:
-    """The page for whoever mixes."""
+    """A page for whoever mixes, and one with the order of work and what the weather asks for."""
     first, rest = (int(n) for n in p.bags.per_pier.sum(axis=1))
     size = p.bags.size.name
     return [
@@ -46,6 +47,7 @@ def pour_sheet(p: Pour) -> list[Block]:
             BigNumber(p.job.said(p.holding), "", say("height of the first pour")),
         )),
         _bags(p),
+        PageBreak(),
         Heading(say("Order of work"), 2),
         Ticks(_order(p)),
         *_weather(),

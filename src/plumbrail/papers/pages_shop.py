@@ -163,14 +163,19 @@ def _modules(b: Basket) -> Row:
 def _wires(b: Basket, items: Sequence[Item]) -> list[Row]:
     signs = sum(i.what.startswith(_SIGN) for i in items)
     rows = [
-        Row(amount(i.amount, i.unit, b.plan.job.units), tell(i.what.replace("mm2", "mm²")),
-            tell(i.note), i.price)
+        Row(figures(amount(i.amount, i.unit, b.plan.job.units)), _signed(tell(i.what)),
+            _signed(tell(i.note)), i.price)
         for i in together(items) if not i.what.startswith(_SIGN)
     ]  # fmt: skip
     if signs:
         rows.append(Row(str(signs), say("signs"), say("each with its own words: see the wiring"),
                         None))  # fmt: skip
     return rows
+
+
+def _signed(text: str) -> str:
+    """Units with the signs of print."""
+    return text.replace("mm2", "mm²")
 
 
 def _protection() -> list[Row]:

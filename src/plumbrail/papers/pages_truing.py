@@ -1,4 +1,4 @@
-"""What the readings say, for the clipboard: verdict, reasons, moves."""
+"""What the readings say, for the clipboard: verdict, moves, reasons."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def gate_words(trued: Trued) -> str:
 
 
 def truing_pages(trued: Trued, checksum: str) -> list[Block]:
-    """Verdict in words and numbers, why, what to move, what to read again."""
+    """Verdict in words and numbers, what to move, what to read again, and why."""
     gate, built, moves = trued.gate, trued.built, trued.mending.moves
     words = gate_words(trued)
     inside = int(built.has(Verdict.INSIDE).sum())
@@ -40,7 +40,6 @@ def truing_pages(trued: Trued, checksum: str) -> list[Block]:
     ]  # fmt: skip
     if gate.ready is not Ready.READY:
         found.append(Caution(say("hold point"), (say("Do not pour the rest yet."),)))
-    found += [Heading(say("Why"), 2), Bullets(tuple(tell(r) for r in gate.reasons) or ("–",))]
     if trued.survey.suspicions:
         found += [Heading(say("Look at these readings first"), 2),
                   Ticks(tuple(tell(s.words) for s in trued.survey.suspicions))]  # fmt: skip
@@ -51,7 +50,8 @@ def truing_pages(trued: Trued, checksum: str) -> list[Block]:
     if trued.mending.remeasure:
         found += [Heading(say("Then measure again"), 2),
                   Ticks(tuple(tell(r) for r in trued.mending.remeasure))]  # fmt: skip
-    return found
+    return [*found, Heading(say("Why"), 2),
+            Bullets(tuple(tell(r) for r in gate.reasons) or ("–",))]  # fmt: skip
 
 
 def _fixed(fixed: bool) -> str:

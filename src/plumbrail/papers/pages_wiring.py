@@ -47,21 +47,23 @@ def torque_page(t: TorqueFacts) -> list[Block]:
     ]  # fmt: skip
     if t.missing:
         found.append(Paragraph(f"{say('Terminals')}: {say('NOT CHECKED')}. {tell(t.missing)}"))
-    for title, rows in ((say("Screws of terminals"), t.terminals),
-                        (say("Socket-head screws, by width across flats"), t.sockets)):  # fmt: skip
-        if rows:
-            found.append(_table(title, rows, t.source))
+    found += [_table(title, rows) for title, rows in (
+        (say("Screws of terminals"), t.terminals),
+        (say("Socket-head screws, by width across flats"), t.sockets),
+    ) if rows]  # fmt: skip
+    if t.source:
+        found.append(Paragraph(say("Terminals and sockets: by {source}, for screws without a "
+                                   "figure of their own.", source=t.source)))  # fmt: skip
     return found
 
 
-def _table(title: str, rows: Sequence[Torque], source: str) -> Table:
+def _table(title: str, rows: Sequence[Torque]) -> Table:
     head = (say("Screw"), "lbf·in", "N·m", say("How sure"), say("Done by"))
     cells = tuple(
         (tell(r.where), *_both(r.value), tell(r.sure), "________") for r in rows
     )  # fmt: skip
-    note = say("By {source}, for screws without a figure of their own.", source=source)
     sides: tuple[Side, ...] = ("left", "right", "right", "left", "left")
-    return Table(head, cells, title, sides, ticks=True, note=note)
+    return Table(head, cells, title, sides, ticks=True)
 
 
 def _both(value: float | None) -> tuple[str, str]:
@@ -97,7 +99,7 @@ def measured_values(strings: Sequence[str], expected: str) -> list[Block]:
             say("Time, light"))  # fmt: skip
     rows = tuple((s, "_______", "_______", "_______", "_______") for s in strings)
     return [
-        Heading(say("Measured before connecting"), 2),
+        Heading(say("Measured before connecting")),
         Bullets((say("Expected of each string: {volts}, all alike.", volts=expected),)),
         Table(head, rows, ticks=True),
     ]

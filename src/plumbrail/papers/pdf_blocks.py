@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass, field
 from typing import Any, Literal, TypeAlias
 
@@ -32,6 +33,8 @@ class Bullets:
     """A list of points."""
 
     items: tuple[str, ...]
+    run_in: bool = False
+    """One behind the other in running lines."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,12 +56,16 @@ class Table:
     ticks: bool = False
     """A box to tick before every row."""
     note: str = ""
+    pages: tuple[str, ...] = ()
+    """For each row a heading whose page number fills its last cell; none when not given."""
 
     def __post_init__(self) -> None:
         if any(len(row) != len(self.head) for row in self.rows):
             raise ValueError(f"a row of the table {self.title!r} has not {len(self.head)} cells")
         if self.sides and len(self.sides) != len(self.head):
             raise ValueError(f"the table {self.title!r} needs a side for each of its columns")
+        if self.pages and len(self.pages) != len(self.rows):
+            raise ValueError(f"the table {self.title!r} needs a heading for each of its rows")
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,11 +114,40 @@ class BigNumbers:
     """A few large numbers side by side."""
 
     items: tuple[BigNumber, ...]
+    large: bool = False
+    """To be read at arm's length from a clipboard."""
 
 
 @dataclass(frozen=True, slots=True)
 class PageBreak:
     """What follows begins a new page."""
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """What is in the book, each with the page of its heading."""
+
+    items: tuple[str, ...]
+    headings: tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        if len(self.items) != len(self.headings):
+            raise ValueError("every line of the contents needs the heading it leads to")
+
+
+@dataclass(frozen=True, slots=True)
+class Dense:
+    """Blocks in small print of 8 pt and more, in columns; for the desk, not for the field."""
+
+    blocks: tuple[Block, ...]
+    columns: Literal[1, 2] = 2
+    over: str = ""
+    """Said over the columns when points run over to further pages; {n} of {all} points, {pages}
+    where they continue. Empty: nothing is said."""
+    head: tuple[Block, ...] = ()
+    """Stands over the columns."""
+    narrow: bool = False
+    """On pages of its own with narrow margins."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +159,7 @@ class SheetPage:
 
 Block: TypeAlias = (
     Heading | Paragraph | Bullets | Ticks | Table | Caution | Steps | BigNumbers | PageBreak
-    | SheetPage
+    | Contents | Dense | SheetPage
 )  # fmt: skip
 
 
@@ -143,6 +179,8 @@ class Book:
     """At the foot, in the language of the book."""
     cautious: str = field(default="Caution")
     """Word before the title of every caution."""
+    continued: str = "{title}, continued"
+    """At the head of the pages on which a chapter goes on."""
 
 
 def to_json(book: Book) -> dict[str, Any]:
@@ -150,6 +188,7 @@ def to_json(book: Book) -> dict[str, Any]:
     return {
         "title": clean(book.title), "run": clean(book.run), "language": book.language,
         "numbering": book.numbering, "cautious": book.cautious,
+        "continued": book.continued,
         "page": {"width": book.page.width, "height": book.page.height},
         "blocks": [_block(block) for block in book.blocks],
     }  # fmt: skip
@@ -168,7 +207,22 @@ def _block(block: Block) -> dict[str, Any]:
             "kind": kind, "title": clean(block.sheet.title), "width": page.width,
             "height": page.height, "svg": sheet_svg(block.sheet),
         }  # fmt: skip
+    if isinstance(block, Dense):
+        return {
+            "kind": kind, "columns": block.columns, "over": clean(block.over),
+            "narrow": block.narrow, "head": [_block(b) for b in block.head],
+            "blocks": [_block(b) for b in block.blocks],
+        }  # fmt: skip
     return {"kind": kind, **_cleaned(asdict(block))}
+
+
+def flat(blocks: Sequence[Block]) -> Iterator[Block]:
+    """All blocks in order, those in columns by themselves."""
+    for block in blocks:
+        if isinstance(block, Dense):
+            yield from flat((*block.head, *block.blocks))
+        else:
+            yield block
 
 
 def _cleaned(value: Any) -> Any:

@@ -9,6 +9,7 @@ import numpy as np
 from plumbrail.errors import RangeError
 from plumbrail.model.parts import Array, Model
 from plumbrail.papers.furniture import Area, drawing_area, finished, notes, numbered, scale_bar
+from plumbrail.papers.layers import resting
 from plumbrail.papers.lettering import wrap
 from plumbrail.papers.pier_detail_section import (
     ABOVE,
@@ -19,6 +20,7 @@ from plumbrail.papers.pier_detail_section import (
 from plumbrail.papers.sheet import Item, Page, Sheet, Text, View, best_scale
 from plumbrail.papers.tables import Table, flow
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import figures, later, say
 from plumbrail.units import show
 
 _BAND = 9.0
@@ -26,11 +28,11 @@ _CAPTION = 4.6
 _NARROW = 105.0
 """A section with less room than this [mm] gets a sheet of its own."""
 _CAUTION = (
-    "An open hole is a trap: cover or fence it until it is filled. Fresh concrete burns skin and "
-    "eyes: gloves, boots, goggles; wash off at once.",
-    "Pour the holding height first, true the frame, then pour the rest: not before the frame is "
-    "found ready to pour. No concrete on frozen or flooded ground.",
-)
+    later("An open hole is a trap: cover or fence it until it is filled. Fresh concrete burns skin "
+          "and eyes: gloves, boots, goggles; wash off at once."),
+    later("Pour the holding height first, true the frame, then pour the rest: not before the frame "
+          "is found ready to pour. No concrete on frozen or flooded ground."),
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -66,16 +68,17 @@ def pier_detail(model: Model, facts: PierFacts, job: JobInfo, page: Page) -> tup
     Raises RangeError for facts that do not fit the model, ValueError for a small page.
     """
     facts = facts.checked(model)
-    said, area = notes(drawing_area(page), (*_notes(facts, job), *_CAUTION))
+    cautions = tuple(say(c) for c in _CAUTION)
+    said, area = notes(drawing_area(page), (*_notes(facts, job), *cautions))
     kinds = _kinds(model)
     room = replace(area, bottom=area.bottom + _BAND)
     sections = [PierSection(model, facts.frost_depth, facts.holding, job, kind) for kind in kinds]
     together = room.width / len(sections) >= _NARROW
     groups = [sections] if together else [[one] for one in sections]
     first = [_sheet(group, facts, room, page, said) for group in groups]
-    lines, left = notes(drawing_area(page), _CAUTION)
+    lines, left = notes(drawing_area(page), cautions)
     rest = [
-        finished("Pier detail: all piers", page, job, None, (), lines + marks)
+        finished(say("Pier detail: all piers"), page, job, None, (), lines + marks)
         for marks in flow([table(model, facts, job)], left)
     ]
     return numbered([*first, *rest])
@@ -98,14 +101,15 @@ def _sheet(
         middle = room.left + (i + 0.5) * part
         spare = 0.5 * (inner[1] - one.height * k)
         foot = room.bottom + under + 9.0 + spare - one.low * k
-        view = View(f"pier {one.name}", scale.ratio, (middle, foot), tuple(one.drawn(k)))
+        view = View(say("pier {name}", name=one.name), scale.ratio, (middle, foot),
+                    resting("posts", one.drawn(k)), one.names())  # fmt: skip
         views.append(view)
         top = foot + one.low * k - 9.0
         items += [
             Text((middle, top - _CAPTION * (n + 1) + 1.5), w, align="middle", bold=n == 0)
             for n, w in enumerate(lines)
         ]
-    return finished("Pier detail", page, job, scale, tuple(views), items)
+    return finished(say("Pier detail"), page, job, scale, tuple(views), items)
 
 
 def _wrapped(lines: list[str], room: float) -> list[str]:
@@ -117,33 +121,37 @@ def _kinds(model: Model) -> list[Kind]:
     """Rows whose holes are alike go together."""
     n, piers = model.stations, model.piers
     if np.ptp(piers.depth) < 1e-9:
-        return [Kind("Front and back piers", tuple(range(2 * n)))]
-    return [Kind("Front piers", tuple(range(n))), Kind("Back piers", tuple(range(n, 2 * n)))]
+        return [Kind(say("Front and back piers"), tuple(range(2 * n)))]
+    return [Kind(say("Front piers"), tuple(range(n))),
+            Kind(say("Back piers"), tuple(range(n, 2 * n)))]  # fmt: skip
 
 
 def _notes(facts: PierFacts, job: JobInfo) -> tuple[str, ...]:
     frost = (
-        "Frost depth was not given: no frost line is drawn, depth under frost is not checked here."
-        if facts.frost_depth is None else f"Frost line {job.said(facts.frost_depth)} below grade."
+        say("Frost depth was not given: no frost line is drawn, depth under frost is not checked "
+            "here.")
+        if facts.frost_depth is None
+        else say("Frost line {depth} below grade.", depth=job.said(facts.frost_depth))
     )  # fmt: skip
     return (
-        f"Section square to the row, seen from the right end: front at the left. Lengths in "
-        f"{job.unit_note}; depths from the ground at the post. {frost}",
-        "At the left: the whole hole, the post below ground, the concrete under its foot. At the "
-        f"right: the holding pour, {job.said(facts.holding)} high up to the dashed line, the rest "
-        "over it, the frost depth.",
-    )
+        say("Section square to the row, seen from the right end: front at the left. Lengths in "
+            "{unit}; depths from the ground at the post. {frost}", unit=job.unit, frost=frost),
+        say("At the left: the whole hole, the post below ground, the concrete under its foot. At "
+            "the right: the holding pour, {height} high up to the dashed line, the rest over it, "
+            "the frost depth.", height=job.said(facts.holding)),
+    )  # fmt: skip
 
 
 def table(model: Model, facts: PierFacts, job: JobInfo) -> Table:
     """A row for every pier."""
     posts, piers = model.posts, model.piers
-    heads = ["Pier", "Hole\ndiameter", "Hole\ndepth", "Post cut\nlength", "Post out\nof ground",
-             "Post in\nconcrete", "Concrete\nover ground"]  # fmt: skip
+    heads = [say("Pier"), say("Hole\ndiameter"), say("Hole\ndepth"), say("Post cut\nlength"),
+             say("Post out\nof ground"), say("Post in\nconcrete"),
+             say("Concrete\nover ground")]  # fmt: skip
     if facts.volume is not None:
-        heads += ["Holding\npour", "Rest"]
+        heads += [say("Holding\npour"), say("Rest")]
     if facts.bags is not None:
-        heads += [f"Bags {facts.bag},\nholding", "Bags,\nrest"]
+        heads += [say("Bags {bag},\nholding", bag=facts.bag), say("Bags,\nrest")]
     rows = []
     for i, name in enumerate(posts.ids):
         inside = float(posts.ground[i] + piers.above_grade - posts.foot[i])
@@ -152,8 +160,8 @@ def table(model: Model, facts: PierFacts, job: JobInfo) -> Table:
             float(posts.out_of_ground[i]), inside, piers.above_grade,
         ))]  # fmt: skip
         if facts.volume is not None:
-            row += [show(float(v), "volume", job.units) for v in facts.volume[:, i]]
+            row += [figures(show(float(v), "volume", job.units)) for v in facts.volume[:, i]]
         if facts.bags is not None:
             row += [f"{int(n)}" for n in facts.bags[:, i]]
         rows.append(tuple(row))
-    return Table("All piers", tuple(heads), tuple(rows), (1,))
+    return Table(say("All piers"), tuple(heads), tuple(rows), (1,))

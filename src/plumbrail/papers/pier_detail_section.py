@@ -11,6 +11,7 @@ from plumbrail.model.parts import Model
 from plumbrail.papers.chain import side_dimension
 from plumbrail.papers.layers import on
 from plumbrail.papers.lettering import width
+from plumbrail.papers.names import ASLANT, named
 from plumbrail.papers.shapes import box
 from plumbrail.papers.sheet import (
     Dimension,
@@ -22,6 +23,7 @@ from plumbrail.papers.sheet import (
     Text,
 )
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import figures, say
 
 SIDE = 32.0
 """Room for dimensions at each side of a section [mm]."""
@@ -98,24 +100,27 @@ class PierSection:
         posts, piers, job = self.model.posts, self.model.piers, self.job
         index = list(self.kind.posts)
         ids = posts.ids
-        names = f"{ids[index[0]]} to {ids[index[-1]]}"
-        cuts = sorted({job.said(float(v)) for v in (posts.length[index].min(),
-                                                    posts.length[index].max())})  # fmt: skip
-        long = f"cut {cuts[0]}" if len(cuts) == 1 else (
-            f"cut {job.said(float(posts.length[index].min()))} to "
-            f"{job.said(float(posts.length[index].max()))}, see table"
+        names = say("{first} to {last}", first=ids[index[0]], last=ids[index[-1]])
+        low, high = (job.said(float(v)) for v in (posts.length[index].min(),
+                                                  posts.length[index].max()))  # fmt: skip
+        long = say("cut {length}", length=low) if low == high else (
+            say("cut {low} to {high}, see table", low=low, high=high)
         )  # fmt: skip
         shallow = self.frost is not None and self.frost > self.depth
-        warned = ["THE HOLE ENDS ABOVE THE FROST LINE: see the checks"] if shallow else []
+        warned = [say("THE HOLE ENDS ABOVE THE FROST LINE: see the checks")] if shallow else []
         return [
             f"{self.kind.name}: {names}",
-            f"drawn: {self.name}, post {section}, {long}",
-            f"ground at {self.name}: {_slope(self.across, 'to the back')}, "
-            f"{_slope(self.along, 'to the right')}",
-            f"hole {job.said(piers.diameter)} wide; concrete over ground "
-            f"{job.said(piers.above_grade)}",
+            say("drawn: {name}, post {pipe}, {cut}", name=self.name, pipe=section, cut=long),
+            say("ground at {name}: {across}, {along}", name=self.name,
+                across=_to_the_back(self.across), along=_to_the_right(self.along)),
+            say("hole {width} wide; concrete over ground {height}", width=job.said(piers.diameter),
+                height=job.said(piers.above_grade)),
             *warned,
-        ]
+        ]  # fmt: skip
+
+    def names(self) -> tuple[Text, ...]:
+        """The pier at the ground."""
+        return named([self.name], [(0.0, 0.0)], ASLANT)
 
     def drawn(self, k: float) -> list[Item]:
         """Everything, for ``k`` mm to the metre."""
@@ -179,16 +184,17 @@ class PierSection:
         if piers.above_grade > 1e-9:
             marks.append(piers.above_grade)
         items, reach = self._chain(x, marks, -5.0, k)
-        names = [(0.5 * self.holding - self.depth, "holding"), (0.5 * joint, "rest")]
+        names = [(0.5 * self.holding - self.depth, say("holding"), self.holding),
+                 (0.5 * joint, say("rest"), -joint)]  # fmt: skip
         clear = self.half - 0.5 * self.model.posts.section.OD
-        for z, name in names if 0.0 < self.holding < self.depth else ():
-            tall = (self.holding if name == "holding" else -joint) * k
+        for z, name, high in names if 0.0 < self.holding < self.depth else ():
+            tall = high * k
             if width(name, 2.5) + 2.0 <= clear * k and tall > 4.5:
                 at = (self.half - 0.5 * clear, z - 1.25 / k)
                 items.append(Text(at, name, align="middle", clear=True))
         if self.frost is not None:
             outer = -(5.0 + max(reach, 6.5) + 2.0)
-            words = f"frost: {self.job.length(self.frost)}"
+            words = say("frost: {depth}", depth=self.job.length(self.frost))
             items.append(side_dimension((x, -self.frost), (x, 0.0), outer, words, k))
         return items
 
@@ -222,7 +228,15 @@ class PierSection:
         return [side_dimension((-self.half, z), (self.half, z), -6.0, words, k)]
 
 
-def _slope(rise: float, way: str) -> str:
+def _to_the_back(rise: float) -> str:
     if abs(rise) < 5e-4:
-        return f"level {way}"
-    return f"{'rises' if rise > 0 else 'falls'} {100 * abs(rise):.1f} % {way}"
+        return say("level to the back")
+    return say("rises {share} % to the back" if rise > 0 else "falls {share} % to the back",
+               share=figures(f"{100 * abs(rise):.1f}"))  # fmt: skip
+
+
+def _to_the_right(rise: float) -> str:
+    if abs(rise) < 5e-4:
+        return say("level to the right")
+    return say("rises {share} % to the right" if rise > 0 else "falls {share} % to the right",
+               share=figures(f"{100 * abs(rise):.1f}"))  # fmt: skip

@@ -55,7 +55,7 @@ def lettered_row(
     items: list[Item] = []
     for x, at, words in zip(xs, upright, texts, strict=True):
         if led:
-            items.append(Line((x, from_y), (at, start)))
+            items.append(Line((x, from_y), (at, start), layer="dimensions"))
         base = at + 0.5 * 2.5
         align: Align = "end" if down else "start"
         foot = start + (-0.8 if down else 0.8)

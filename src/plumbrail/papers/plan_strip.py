@@ -8,11 +8,13 @@ from dataclasses import dataclass
 from plumbrail.model.parts import Array, Model
 from plumbrail.papers.chain import TOTAL, Chain, side_dimension
 from plumbrail.papers.furniture import Area
-from plumbrail.papers.layers import on
+from plumbrail.papers.layers import on, resting
 from plumbrail.papers.lettering import width
+from plumbrail.papers.names import ASLANT, named
 from plumbrail.papers.placing import Room, lettered_row, row_height
 from plumbrail.papers.sheet import Circle, Item, Line, Point, Polyline, Scale, Text, View
-from plumbrail.papers.wording import JobInfo, bearing
+from plumbrail.papers.wording import JobInfo, bearing, stations
+from plumbrail.papers.words import say
 from plumbrail.setout.stakes import Stakes
 
 _WORD = 6.0
@@ -46,7 +48,11 @@ class Strip:
         self._extent()
         self._above()
         self._below()
-        words = [self.job.length(self.row_gap), self.job.length(abs(self.base_gap)), "Pin 2"]
+        words = [
+            self.job.length(self.row_gap),
+            self.job.length(abs(self.base_gap)),
+            say("Pin {n}", n=2),
+        ]
         self.side = max(width(w, 2.5, True) for w in words) + 12.0
 
     @property
@@ -124,11 +130,11 @@ class Strip:
         """The strip in the middle of an area as high as itself."""
         left = area.left + 0.5 * (area.width - self.width) + self.side
         origin = (left - self.low[0] * self.k, area.bottom + self.bottom - self.low[1] * self.k)
-        name = f"plan, stations {self.first + 1} to {self.last + 1}"
+        name = f"{say('plan')}, {stations(self.first, self.last)}"
         y = max(p[1] for p in self.back)
         real = self._lines() + self._holes() + self._dimensions()
         real += self.chain.in_view(y, self.chain_up, self.ids_top)
-        view = View(name, self.scale.ratio, origin, tuple(real))
+        view = View(name, self.scale.ratio, origin, resting("beams", real), self._names())
         words = self._words(view, area) + self.chain.on_page(view, y, self.chain_up)
         return view, words + self._labels(view, area, words)
 
@@ -213,6 +219,15 @@ class Strip:
             items.append(side_dimension((x, y), (x, y + self.base_gap), offset, words, self.k))
         return items
 
+    def _names(self) -> tuple[Text, ...]:
+        """Holes at their centres, and pins."""
+        pins = self._pins_here()
+        names = [say("Pin {n}", n=self.pins.index(p) + 1) for p in pins]
+        return (
+            *named(self.front_ids, self.front, ASLANT),
+            *named(self.back_ids, self.back, ASLANT), *named(names, pins, ASLANT),
+        )  # fmt: skip
+
     def _words(self, view: View, area: Area) -> list[Item]:
         """Ids of the holes, front and back, the base line."""
         low = view.to_page((0.0, min(p[1] for p in self.front)))[1]
@@ -226,19 +241,21 @@ class Strip:
             back_x, self.back_ids, high + self.ids_up, False, high + self.radius, True
         )
         base, middle = self.stakes.base, 0.5 * (area.left + area.right)
-        line = (
-            f"Base line {self.job.said(base.length)} from pin 1 to pin 2, "
-            f"bearing {bearing(base.bearing)} from true north"
-        )
-        part = "" if self.whole else f" · stations {self.first + 1} to {self.last + 1}"
+        line = say(
+            "Base line {length} from pin 1 to pin 2, bearing {bearing} from true north",
+            length=self.job.said(base.length), bearing=bearing(base.bearing),
+        )  # fmt: skip
+        part = "" if self.whole else f" · {stations(self.first, self.last)}"
         under = view.to_page(self.low)[1] - self.under - 3.5
         heads = [
-            Text((middle, area.top - 3.5), f"BACK · high edge{part}", 3.0, "middle", bold=True)
-        ]
+            Text((middle, area.top - 3.5), f"{say('BACK · high edge')}{part}", 3.0, "middle",
+                 bold=True)
+        ]  # fmt: skip
         if self.first == 0:
             heads.append(Text((middle, under), line, align="middle"))
             under -= _WORD
-        heads.append(Text((middle, under), "FRONT · low edge", 3.0, "middle", bold=True))
+        low_edge = say("FRONT · low edge")
+        heads.append(Text((middle, under), low_edge, 3.0, "middle", bold=True))
         return [*items, *heads]
 
     def _labels(self, view: View, area: Area, items: list[Item]) -> list[Item]:
@@ -252,7 +269,8 @@ class Strip:
             i = self.pins.index(pin)
             outward = "left" if pin == min(self.pins) else "right"
             sides = ("below", outward, "above")
-            found += room.beside(view.to_page(pin), f"Pin {i + 1}", sides, bold=True)
+            name = say("Pin {n}", n=i + 1)
+            found += room.beside(view.to_page(pin), name, sides, bold=True)
         lines = self.stakes.lines
         for i in lines.of("diagonal") if self.whole else ():
             ends = (self.stakes.xy[lines.start[i]], self.stakes.xy[lines.end[i]])

@@ -13,6 +13,7 @@ from plumbrail.papers.rail_layout_strip import RailJob, RailStrip
 from plumbrail.papers.sheet import Item, Page, Scale, Sheet
 from plumbrail.papers.tables import Table, flow
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import figures, say
 
 _BAND = 9.0
 _PITCH = 6.0
@@ -41,7 +42,7 @@ def rail_layout(
     found = st.pages(make, columns, room, job.units, _PITCH, _MOST_PAGES)
     sheets = [_sheet(strips, job, page, said, area, room) for strips in found]
     sheets += [
-        finished("Rail layout: rails", page, job, None, (), marks)
+        finished(say("Rail layout: rails"), page, job, None, (), marks)
         for marks in flow([_table(task)], drawing_area(page))
     ]
     return numbered(sheets)
@@ -52,29 +53,30 @@ def _sheet(
 ) -> Sheet:
     drawn, scale = st.placed(strips, room), strips[0].scale
     items = [*said, *drawn.items, *scale_bar((area.left + 6, area.bottom + 2.0), scale, job)]
-    return finished("Rail and module layout", page, job, scale, drawn.views, items)
+    return finished(say("Rail and module layout"), page, job, scale, drawn.views, items)
 
 
 def _notes(task: RailJob, rail: str) -> tuple[str, ...]:
     model, low, high = task.model, *(100.0 * s for s in task.clamp_zone)
     many = len(model.rails.ids)
     outside = task.outside
-    zone = (
-        f"Clamps stand OUTSIDE the zone on {len(outside)} of {many} rails, {outside[0]} first: "
-        "see the installation manual." if outside else "All clamps stand inside it."
-    )  # fmt: skip
+    zone = say(
+        "Clamps stand OUTSIDE the zone on {n} of {rails} rails, {first} first: see the "
+        "installation manual.", n=len(outside), rails=many, first=outside[0],
+    ) if outside else say("All clamps stand inside it.")  # fmt: skip
     mid = int(task.clamps.sum())
     return (
-        f"Seen square to the modules from above, front at the foot. {many} rails {rail}, each "
-        f"{task.job.said(model.rails.length)} long. Lengths in {task.job.unit_note}, up the slope "
-        "and along the front beam.",
-        f"Hatched: where the maker allows clamps, {low:.4g} % to {high:.4g} % of the module side "
-        f"from each end. {zone}",
-        f"{2 * many} end clamps (open squares), {mid} mid clamps (black dots): "
-        f"{2 * many + mid} in all. Dash-dotted: beams. Torque by the clamp maker's letter.",
-        "Modules are sails: no lifting in wind; two people to a module; they give voltage as soon "
-        "as light falls on them.",
-    )
+        say("Seen square to the modules from above, front at the foot. {n} rails {rail}, each "
+            "{length} long. Lengths in {unit}, up the slope and along the front beam.", n=many,
+            rail=rail, length=task.job.said(model.rails.length), unit=task.job.unit),
+        say("Hatched: where the maker allows clamps, {low} % to {high} % of the module side from "
+            "each end. {zone}", low=figures(f"{low:.4g}"), high=figures(f"{high:.4g}"), zone=zone),
+        say("{ends} end clamps (open squares), {mid} mid clamps (black dots): {n} in all. "
+            "Dash-dotted: beams. Torque by the clamp maker's letter.", ends=2 * many, mid=mid,
+            n=2 * many + mid),
+        say("Modules are sails: no lifting in wind; two people to a module; they give voltage as "
+            "soon as light falls on them."),
+    )  # fmt: skip
 
 
 def _table(task: RailJob) -> Table:
@@ -89,6 +91,9 @@ def _table(task: RailJob) -> Table:
         )
         for i, id in enumerate(rails.ids)
     )  # fmt: skip
-    heads = ("Rail", "Column", "Length", "Front beam,\nfrom left", "Back beam,\nfrom left",
-             "Overhang\nlow", "Overhang\nhigh", "End\nclamps", "Mid\nclamps")  # fmt: skip
-    return Table("Rails", heads, rows)
+    heads = (
+        say("Rail"), say("Column"), say("Length"), say("Front beam,\nfrom left"),
+        say("Back beam,\nfrom left"), say("Overhang\nlow"), say("Overhang\nhigh"),
+        say("End\nclamps"), say("Mid\nclamps"),
+    )  # fmt: skip
+    return Table(say("Rails"), heads, rows)

@@ -10,8 +10,9 @@ import numpy as np
 from plumbrail.model.parts import Array, Model
 from plumbrail.papers.chain import side_dimension
 from plumbrail.papers.furniture import Area
-from plumbrail.papers.layers import on
+from plumbrail.papers.layers import on, resting
 from plumbrail.papers.lettering import width
+from plumbrail.papers.names import named
 from plumbrail.papers.placing import lettered_row, row_height
 from plumbrail.papers.sheet import (
     Circle,
@@ -26,6 +27,7 @@ from plumbrail.papers.sheet import (
     View,
 )
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import say, tell
 
 _RIGHT, _FOOT = 6.0, 5.0
 _ZONE = 1.7
@@ -133,9 +135,25 @@ class RailStrip:
         origin = (left - self.low * self.k, area.bottom + self.under + _FOOT)
         items = [*self._modules(), *self._rails(), *self._clamps(), *self._beams(),
                  *self._lengths(), *self._overhangs()]  # fmt: skip
-        name = f"columns {self.first} to {self.last}"
-        view = View(name, self.scale.ratio, origin, tuple(items))
+        view = View(self._columns(), self.scale.ratio, origin, resting("rails", items),
+                    self._names(items))  # fmt: skip
         return view, self._words(view, area)
+
+    def _columns(self) -> str:
+        return say("columns {first} to {last}", first=self.first, last=self.last)
+
+    def _names(self, items: list[Item]) -> tuple[Text, ...]:
+        """Rails along themselves, beams at their left, modules too small for their names."""
+        said = {i.text for i in items if isinstance(i, Text)}
+        small = [(id, c.min(axis=0)) for id, c in zip(self.module_ids, self.corners, strict=True)
+                 if id not in said]  # fmt: skip
+        crossing = [float(c[self.index[0]]) for c in self.model.rails.crossing]
+        beams = [(self.low, v) for v in crossing]
+        return (
+            *named(self.ids, [(x, 0.0) for x in self.rails], 90.0),
+            *named([id for id, _ in small], [corner for _, corner in small]),
+            *named([tell(b) for b in self.model.beams.ids], beams),
+        )
 
     def _words(self, view: View, area: Area) -> list[Item]:
         y = view.origin[1]
@@ -143,12 +161,12 @@ class RailStrip:
         items = lettered_row(xs, self.ids, y - 3.0, True, y - 1.8, True)
         low = y - 3.0 - self.ids_high - 2.0
         items += lettered_row(xs, self.words, low, True, low + 1.5)
-        part = "" if self.at_left and self.at_right else f", columns {self.first} to {self.last}"
+        part = "" if self.at_left and self.at_right else f", {self._columns()}"
         middle = 0.5 * (area.left + area.right)
-        items.append(Text((middle, area.top - 4.0), f"HIGH EDGE · BACK{part}", 3.0, "middle",
-                          bold=True))  # fmt: skip
-        items.append(Text((middle, area.bottom), "LOW EDGE · FRONT · rails from the left end of "
-                          "the front beam", align="middle", bold=True))  # fmt: skip
+        high = say("HIGH EDGE · BACK")
+        low_edge = say("LOW EDGE · FRONT · rails from the left end of the front beam")
+        items.append(Text((middle, area.top - 4.0), f"{high}{part}", 3.0, "middle", bold=True))
+        items.append(Text((middle, area.bottom), low_edge, align="middle", bold=True))
         return items
 
     def _rails(self) -> list[Item]:

@@ -11,8 +11,9 @@ from plumbrail.errors import RangeError
 from plumbrail.model.parts import Model
 from plumbrail.papers.chain import side_dimension
 from plumbrail.papers.furniture import drawing_area, finished, notes, numbered, scale_bar
-from plumbrail.papers.layers import on
+from plumbrail.papers.layers import on, resting
 from plumbrail.papers.lettering import width
+from plumbrail.papers.names import ASLANT, named
 from plumbrail.papers.placing import Room, spread
 from plumbrail.papers.shapes import box, braces
 from plumbrail.papers.sheet import (
@@ -31,6 +32,7 @@ from plumbrail.papers.sheet import (
     best_scale,
 )
 from plumbrail.papers.wording import JobInfo, angle
+from plumbrail.papers.words import say, tell
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 30.0, 42.0, 22.0, 24.0
 """Room for dimensions round the section [mm]."""
@@ -57,7 +59,8 @@ def section(
         area.left + _LEFT + 0.5 * (room[0] - wide * k) - cut.low[0] * k,
         area.bottom + _BOTTOM + 0.5 * (room[1] - high * k) - cut.low[1] * k,
     )
-    view = View(f"section at station {station}", scale.ratio, origin, tuple(cut.drawn(scale)))
+    title = say("Section at station {n}", n=station)
+    view = View(title, scale.ratio, origin, resting("posts", cut.drawn(scale)), cut.names())
     free = Room(area, [m for m in said if isinstance(m, Text)])
     free.avoid(view)
     items = (
@@ -65,20 +68,21 @@ def section(
         + cut.tilt_words(view, free)
         + scale_bar((area.left + 6, area.bottom - 7.0), scale, job)
     )
-    title = f"Section at station {station}"
     return numbered([finished(title, page, job, scale, (view,), items)])
 
 
 def _notes(model: Model, job: JobInfo, frost_depth: float | None) -> tuple[str, ...]:
     frost = (
-        "Frost depth was not given: no frost line is drawn." if frost_depth is None
-        else f"Frost line {job.said(frost_depth)} below grade."
+        say("Frost depth was not given: no frost line is drawn.") if frost_depth is None
+        else say("Frost line {depth} below grade.", depth=job.said(frost_depth))
     )  # fmt: skip
     return (
-        f"Seen from the right end of the row. Lengths in {job.unit_note}; slope length on the "
-        f"underside of the modules. Tilt {angle(model.plane.tilt)}. {frost}",
-        f"Least clearance of the modules over the ground, anywhere: {job.said(model.clearance)}.",
-    )
+        say("Seen from the right end of the row. Lengths in {unit}; slope length on the underside "
+            "of the modules. Tilt {tilt}. {frost}", unit=job.unit, tilt=angle(model.plane.tilt),
+            frost=frost),
+        say("Least clearance of the modules over the ground, anywhere: {clear}.",
+            clear=job.said(model.clearance)),
+    )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -144,7 +148,7 @@ class _Cut:
             frost = tuple((y, z - self.frost_depth) for y, z in line)
             items.append(Polyline(frost, "frost"))
             at = (frost[0][0] - 2.0 / k, frost[0][1] - 1.2 / k)
-            items.append(Text(at, "frost line", align="end"))
+            items.append(Text(at, say("frost line"), align="end"))
         return items
 
     def _steel(self) -> list[Item]:
@@ -196,10 +200,12 @@ class _Cut:
     def _names(self, k: float) -> list[Item]:
         """Under each hole: its post, the post's cut length, the width of the hole."""
         posts, piers = self.model.posts, self.model.piers
-        hole = f"hole {self.job.length(piers.diameter)} wide"
+        hole = say("hole {width} wide", width=self.job.length(piers.diameter))
         names = [
-            f"{posts.ids[i]}: {self.job.length(float(posts.length[i]))} long" for i in self.pair
-        ]
+            say("{post}: {length} long", post=posts.ids[i],
+                length=self.job.length(float(posts.length[i])))
+            for i in self.pair
+        ]  # fmt: skip
         wanted = [float(posts.xy[i, 1]) * k for i in self.pair]
         places = spread(wanted, [width(name, 2.5, True) for name in names], 3.0)
         items: list[Item] = []
@@ -211,6 +217,13 @@ class _Cut:
             items.append(Text((y / k, low - 9.5 / k), hole, align="middle"))
         return items
 
+    def names(self) -> tuple[Text, ...]:
+        """Posts at the ground, beams at their centres."""
+        posts, beams = self.model.posts, self.model.beams
+        feet = [(posts.xy[i, 1], posts.ground[i]) for i in self.pair]
+        ids = [posts.ids[i] for i in self.pair]
+        return named(ids, feet, ASLANT) + named([tell(b) for b in beams.ids], beams.start[:, 1:])
+
     def _lengths(self, k: float) -> list[Item]:
         posts, plane = self.model.posts, self.model.plane
         front, back = (float(posts.xy[i, 1]) for i in self.pair)
@@ -219,8 +232,8 @@ class _Cut:
         return [
             side_dimension((front, z), (back, z), -5.0, self.job.length(back - front), k),
             side_dimension(ends[0], ends[1], 7.0, self.job.length(plane.slope_length), k),
-            Text((ends[0][0] - 20.0 / k, ends[1][1] + 8.0 / k), "FRONT", 3.0, bold=True),
-            Text((ends[1][0] + 12.0 / k, ends[1][1] + 8.0 / k), "BACK", 3.0, bold=True),
+            Text((ends[0][0] - 20.0 / k, ends[1][1] + 8.0 / k), say("FRONT"), 3.0, bold=True),
+            Text((ends[1][0] + 12.0 / k, ends[1][1] + 8.0 / k), say("BACK"), 3.0, bold=True),
         ]
 
     def _reach(self) -> float:
@@ -231,10 +244,10 @@ class _Cut:
     def _tilt(self, k: float) -> list[Item]:
         """A level line and an arc at the low edge."""
         (y, z), radius = self.edge[0], self._reach() + 8.0 / k
-        return [
+        return list(on("dimensions", [
             Line((y, z), (y + radius + 3.0 / k, z)),
             Arc((y, z), radius, 0.0, degrees(self.model.plane.tilt)),
-        ]
+        ]))  # fmt: skip
 
     def tilt_words(self, view: View, room: Room) -> list[Item]:
         """The tilt, written inside its angle where the page is free; the notes say it anyway."""

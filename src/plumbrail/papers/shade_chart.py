@@ -12,9 +12,10 @@ from plumbrail.papers.furniture import Area
 from plumbrail.papers.placing import Room
 from plumbrail.papers.shade_chart_outlines import Outline, outlines
 from plumbrail.papers.sheet import Hatch, Item, Polyline, Text
+from plumbrail.papers.words import say
 from plumbrail.papers.yield_axes import Axes
 from plumbrail.papers.yield_facts import Facts
-from plumbrail.papers.yield_words import SHORT_MONTHS
+from plumbrail.papers.yield_words import bearing_words, short_months
 from plumbrail.site.sun import Place, sun_at
 from plumbrail.weather.year import DAYS, NEW_YEAR
 
@@ -24,7 +25,6 @@ _DAY = 21
 _LEFT, _RIGHT, _FOOT, _HEAD = 12.0, 7.0, 13.0, 3.0
 _STEPS = 12
 """Places of the sun in an hour."""
-_NAMES = {0: "N", 45: "NE", 90: "E", 135: "SE", 180: "S", 225: "SW", 270: "W", 315: "NW"}
 
 
 @dataclass(frozen=True)
@@ -83,15 +83,12 @@ def _scales(axes: Axes) -> list[Item]:
     ups = np.arange(0.0, axes.y[1] + 1, 10.0)
     turns = np.arange(np.ceil(axes.x[0] / 15) * 15, axes.x[1] + 1, 15.0)
     items = axes.up(list(ups), [f"{u:.0f}°" for u in ups])
-    words = []
-    for t in turns:
-        whole = int(t) % 360
-        words.append(f"{_NAMES[whole]} {whole}°" if whole in _NAMES else f"{whole}°")
-    items += axes.along(list(turns), words, grid=False)
+    items += axes.along(list(turns), [bearing_words(int(t)) for t in turns], grid=False)
     middle = 0.5 * (axes.left + axes.right)
-    items.append(Text((middle, axes.bottom - 9.6), "Bearing from true north", align="middle"))
-    items.append(Text((axes.left - 9.5, 0.5 * (axes.bottom + axes.top)), "Height above level",
-                      align="middle", angle=90.0))  # fmt: skip
+    items.append(Text((middle, axes.bottom - 9.6), say("Bearing from true north"),
+                      align="middle"))  # fmt: skip
+    items.append(Text((axes.left - 9.5, 0.5 * (axes.bottom + axes.top)),
+                      say("Height above level"), align="middle", angle=90.0))  # fmt: skip
     return items
 
 
@@ -200,7 +197,8 @@ def _month_name(paths: _Paths, axes: Axes, room: Room, m: int) -> list[Item]:
     """The name of a path on it, away from noon."""
     up = np.flatnonzero(paths.up[m])
     twin = {0: 10, 1: 9, 2: 8, 3: 7, 4: 6}.get(m)
-    words = SHORT_MONTHS[m] if twin is None else f"{SHORT_MONTHS[m]} {SHORT_MONTHS[twin]}"
+    names = short_months()
+    words = names[m] if twin is None else f"{names[m]} {names[twin]}"
     for share in (0.72, 0.28, 0.65, 0.35, 0.8, 0.2, 0.6, 0.4, 0.86, 0.14):
         if not len(up):
             return []

@@ -6,8 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plumbrail.papers.tables import Table
+from plumbrail.papers.words import say
 from plumbrail.papers.yield_facts import Facts
-from plumbrail.papers.yield_words import SHORT_MONTHS
+from plumbrail.papers.yield_words import short_months
 from plumbrail.weather.year import hour_of_day, month_of_hours
 
 Array = NDArray[np.float64]
@@ -53,9 +54,9 @@ def tables(f: Facts) -> list[Table]:
     """Of the most shaded module, then of the whole array."""
     worst = f.worst_module
     return [
-        _table(f"{f.model.modules.ids[worst]}: light lost, %, by clock hour",
+        _table(say("{module}: light lost, %, by clock hour", module=f.model.modules.ids[worst]),
                lost_table(f, worst)),
-        _table("Whole array: light lost, %, by clock hour", lost_table(f, None)),
+        _table(say("Whole array: light lost, %, by clock hour"), lost_table(f, None)),
     ]  # fmt: skip
 
 
@@ -65,7 +66,7 @@ def _table(title: str, lost: Array) -> Table:
         if np.isfinite(lost[h]).any():
             cells = tuple("" if np.isnan(v) else _cell(v) for v in lost[h])
             rows.append((f"{h}–{h + 1} h", *cells))
-    return Table(title, ("Clock", *SHORT_MONTHS), tuple(rows))
+    return Table(title, (say("Clock"), *short_months()), tuple(rows))
 
 
 def _cell(share: float) -> str:

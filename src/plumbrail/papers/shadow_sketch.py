@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plumbrail.papers.sheet import Circle, Item, Line, Point, Polyline, Text
+from plumbrail.papers.words import say
 from plumbrail.setout.direction import Direction
 
 Array = NDArray[np.float64]
@@ -35,9 +36,9 @@ def sketch(of: Direction, left: float, top: float, reach: str) -> list[Item]:
     string = atan2(base.along[1], base.along[0])
     items: list[Item] = [_box(left, top), *_corners(left, top), *_square(at, string, reach)]
     items += [
-        Line(at, _on(at, string, _RAY), "base"),
+        Line(at, _on(at, string, _RAY), "base", "setting out"),
         Circle(_on(at, string, _RAY), 1.0, "medium", "paper"),
-        _label(at, string, "pin 2"),
+        _label(at, string, say("pin {n}", n=2)),
     ]
     items += _north(at, row)
     if of.shadows.clock:
@@ -65,9 +66,10 @@ def _box(left: float, top: float) -> Polyline:
 def _corners(left: float, top: float) -> list[Item]:
     right, low = left + SIDE - 1.5, top - SIDE + 1.5
     return [
-        Text((left + 1.5, top - 4.0), "back left"),
-        Text((right, top - 4.0), "back right", align="end"),
-        Text((left + 1.5, low), "front left"), Text((right, low), "front right", align="end"),
+        Text((left + 1.5, top - 4.0), say("back left")),
+        Text((right, top - 4.0), say("back right"), align="end"),
+        Text((left + 1.5, low), say("front left")),
+        Text((right, low), say("front right"), align="end"),
     ]  # fmt: skip
 
 
@@ -81,7 +83,12 @@ def _square(at: Point, string: float, reach: str) -> list[Item]:
     below = min(y for _, y in corners)
     return [
         Polyline(corners, "hidden", closed=True),
-        Text((at[0], below - 4.0), f"square, {reach} each way", align="middle", clear=True),
+        Text(
+            (at[0], below - 4.0),
+            say("square, {reach} each way", reach=reach),
+            align="middle",
+            clear=True,
+        ),
     ]
 
 
@@ -93,7 +100,7 @@ def _north(at: Point, row: float) -> list[Item]:
 def _shadow(at: Point, angle: float) -> list[Item]:
     return [
         Line(at, _on(at, angle, _RAY), "heavy"), *_head(at, angle, "dark"),
-        _label(at, angle, "shadow"),
+        _label(at, angle, say("shadow")),
     ]  # fmt: skip
 
 
@@ -112,4 +119,4 @@ def _pin_1(of: Direction, at: Point, string: float) -> list[Item]:
     tries = np.linspace(0, 2 * np.pi, 24, endpoint=False)
     apart = np.abs(np.angle(np.exp(1j * (tries[:, None] - np.array(taken))))).min(axis=1)
     x, y = _on(at, float(tries[int(np.argmax(apart))]), 8.0)
-    return [Text((x, y - 1.2), "pin 1", align="middle", bold=True)]
+    return [Text((x, y - 1.2), say("pin {n}", n=1), align="middle", bold=True)]

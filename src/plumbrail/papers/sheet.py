@@ -127,6 +127,9 @@ class View:
     scale: float
     origin: Point
     items: tuple[Item, ...]
+    names: tuple[Text, ...] = ()
+    """What is called how, at its true place: for whoever opens the model space of a CAD file,
+    where the words of the page are missing. Not on the page."""
 
     def to_page(self, point: Point) -> Point:
         """Millimetres on the page of a real point."""

@@ -28,12 +28,13 @@ from plumbrail.papers.sheet import (
 )
 from plumbrail.papers.site_plan_parts import Service, Site, Thing, offset_line, rough
 from plumbrail.papers.wording import JobInfo, angle, bearing
+from plumbrail.papers.words import say
 from plumbrail.site.surroundings import Kind
 
 _LETTER_EVERY = 22.0
 _NAME_ROOM = 62.0
 _MOST_SETBACKS = 4
-_REACHES = ((0.0, 4.0, 10.0), (18.0, 28.0, 40.0))
+_REACHES = ((0.0, 4.0, 10.0), (18.0, 28.0, 40.0), (54.0, 70.0, 88.0))
 """How far words go from what they name [mm]; they are shortened before they go further."""
 
 
@@ -124,24 +125,23 @@ def service_marks(service: Service, frame: Frame) -> list[Item]:
 
 def setbacks(site: Site, job: JobInfo, view: View, room: Room) -> list[Dimension]:
     """Level distances from the array to what is nearest, where their words find room."""
-    found: list[Dimension] = []
     apart = [t for t in site.things if t.distance > 1e-6]
-    for thing in sorted(apart, key=lambda t: t.distance)[:_MOST_SETBACKS]:
-        words = rough(job, thing.distance)
-        long = thing.distance * 1000.0 / view.scale
-        turned = not dimension_fits(words, long, 2.5)
-        ends = (thing.from_array, thing.near)
-        for start, end in (ends, ends[::-1]):
-            line = Dimension(start, end, 0.0, words, turned=turned)
-            said = [m for m in plain(moved(line, view)) if isinstance(m, Text)]
-            if all(room.free(t) for t in said):
-                room.boxes += [text_box(t) for t in said]
-                found.append(line)
-                break
-        else:
-            if long > 0.5:
-                found.append(Dimension(*ends, 0.0, ""))
-    return found
+    nearest = sorted(apart, key=lambda t: t.distance)[:_MOST_SETBACKS]
+    return [m for t in nearest for m in measured((t.from_array, t.near), job, view, room)]
+
+
+def measured(ends: tuple[Point, Point], job: JobInfo, view: View, room: Room) -> list[Dimension]:
+    """A level distance; without its words where they find no room, nothing where too short."""
+    apart = hypot(ends[1][0] - ends[0][0], ends[1][1] - ends[0][1])
+    words, long = rough(job, apart), apart * 1000.0 / view.scale
+    turned = not dimension_fits(words, long, 2.5)
+    for start, end in (ends, ends[::-1]):
+        line = Dimension(start, end, 0.0, words, turned=turned)
+        said = [m for m in plain(moved(line, view)) if isinstance(m, Text)]
+        if all(room.free(t) for t in said):
+            room.boxes += [text_box(t) for t in said]
+            return [line]
+    return [Dimension(*ends, 0.0, "")] if long > 0.5 else []
 
 
 class Labels:
@@ -155,12 +155,13 @@ class Labels:
         """What the array is, in its middle or beside it."""
         plane, m = self.site.model.plane, len(self.site.model.modules.ids)
         azimuth = bearing(plane.azimuth)
-        words = [f"Array: {m} modules, tilt {angle(plane.tilt)}, faces {azimuth}",
-                 f"Array: {m} modules", "Array"]  # fmt: skip
+        words = [say("Array: {n} modules, tilt {tilt}, faces {azimuth}", n=m,
+                     tilt=angle(plane.tilt), azimuth=azimuth),
+                 say("Array: {n} modules", n=m), say("Array")]  # fmt: skip
         low, high = self.site.outline.min(axis=0), self.site.outline.max(axis=0)
         half = (0.5 * float(high[0] - low[0]), 0.5 * float(high[1] - low[1]))
         at = (0.5 * float(high[0] + low[0]), 0.5 * float(high[1] + low[1]))
-        return self._about([at], half, words, bold=True)
+        return self.about([at], half, words, bold=True)
 
     def reserve_marks(self) -> None:
         """Keep words off holes, pins, boxes and stems."""
@@ -181,6 +182,15 @@ class Labels:
             elif len(t.corners) == 4:
                 self._reserve(t.corners)
 
+    def keep_off_line(self, start: Point, end: Point) -> None:
+        """Keep words off a straight line."""
+        a, b = np.array(self.view.to_page(start)), np.array(self.view.to_page(end))
+        u = (b - a) / np.linalg.norm(b - a)
+        v = 0.1 * np.array([-u[1], u[0]])
+        p, q, r, s = ((float(c[0]), float(c[1])) for c in (a - v, b - v, b + v, a + v))
+        axes = ((float(u[0]), float(u[1])), (float(-u[1]), float(u[0])))
+        self.room.boxes.append(Box((p, q, r, s), axes))
+
     def reserve_array(self) -> Box:
         """Keep words off the array; what does so, to be taken away for the array's own words."""
         return self._reserve(self.site.outline)
@@ -199,17 +209,18 @@ class Labels:
         items: list[Item] = []
         for t in self.site.things:
             high = rough(self.job, t.height)
-            words = [f"{t.number} {t.name}, {high} high", f"{t.number} {t.name}", str(t.number)]
-            items += self._about([t.centre], t.half, words)
+            name = f"{t.number} {t.name}"
+            words = [say("{name}, {size} high", name=name, size=high), name, str(t.number)]
+            items += self.about([t.centre], t.half, words)
         return items
 
     def spots(self) -> list[Item]:
         """Names of pins, boxes, equipment, and of the corner holes where they find room."""
         items: list[Item] = []
-        named = [(p, f"Pin {i + 1}") for i, p in enumerate(self.site.pins)]
-        named += [(s.at, s.name) for s in self.site.spots]
-        for at, name in named:
-            items += self._about([at], (1.5 / self.k, 1.5 / self.k), [name, name.split(" ")[0]])
+        spots = [(p, say("Pin {n}", n=i + 1)) for i, p in enumerate(self.site.pins)]
+        spots += [(s.at, s.name) for s in self.site.spots]
+        for at, name in spots:
+            items += self.about([at], (1.5 / self.k, 1.5 / self.k), [name, name.split(" ")[0]])
         return items
 
     def letters(self, frame: Frame) -> list[Item]:
@@ -234,9 +245,12 @@ class Labels:
                 for share in (0.5, 0.2, 0.8, 0.35, 0.65, 0.05, 0.95)
             ]
             letter = service.marked.letter
-            deep = "" if service.depth is None else f", {rough(self.job, service.depth)} deep"
-            words = [f"{letter}: {service.name}{deep}", f"{letter}: {service.name}", letter]
-            items += self._about(along, (0.0, 0.0), words)
+            name = f"{letter}: {service.name}"
+            words = [name, letter]
+            if service.depth is not None:
+                deep = rough(self.job, service.depth)
+                words.insert(0, say("{name}, {size} deep", name=name, size=deep))
+            items += self.about(along, (0.0, 0.0), words)
         return items
 
     def _letters(self, service: Service, a: Point, b: Point) -> list[Item]:
@@ -253,7 +267,7 @@ class Labels:
                 items.append(text)
         return items
 
-    def _about(
+    def about(
         self, centres: Sequence[Point], half: Point, words: list[str], bold: bool = False
     ) -> list[Item]:
         """The first of the words that finds room in or about a thing; raises ValueError at last."""
@@ -265,7 +279,7 @@ class Labels:
             for text, tip in [t for p in places for t in _tries(p, size, said, far, bold)]:
                 if self.room.free(text):
                     self.room.boxes.append(text_box(text))
-                    led: list[Item] = [Line(tip[0], tip[1])] if far > 4.0 else []
+                    led: list[Item] = [Line(*tip, layer="dimensions")] if far >= 4.0 else []
                     return [*led, text]
         raise ValueError(f"no room on the site plan for {words[-1]!r}; take a larger page")
 

@@ -10,10 +10,12 @@ from math import hypot
 import numpy as np
 
 from plumbrail.errors import RangeError
+from plumbrail.model.outline import array_outline
 from plumbrail.model.parts import Array, Model
 from plumbrail.papers.marking_colours import Marking, marking
 from plumbrail.papers.sheet import Point
 from plumbrail.papers.wording import JobInfo
+from plumbrail.site.grounds import Area, Grounds
 from plumbrail.site.surroundings import Kind, Surroundings
 from plumbrail.units import show
 
@@ -27,9 +29,14 @@ class Service:
     """One of the kinds of :mod:`plumbrail.papers.marking_colours`."""
     points: tuple[Point, ...]
     tolerance: float | None = None
-    """Half the width of the zone about the marks that is dug by hand; None: not said."""
+    """Half the width of the zone about its line that is dug by hand, its own width and the doubt
+    about its place included; None: not said."""
     depth: float | None = None
     """Of its top below the ground; None: not known."""
+    located_by: str = ""
+    """How its place is known; empty: not said."""
+    sure: bool = True
+    """Its place was found on the ground."""
 
     def __post_init__(self) -> None:
         if len(self.points) < 2 or all(a == b for a, b in pairwise(self.points)):
@@ -53,6 +60,20 @@ class Spot:
 
 
 @dataclass(frozen=True)
+class TrenchLine:
+    """The route of the trench in plan, in local axes [m]."""
+
+    machine: tuple[tuple[Point, ...], ...]
+    """Joined lines that a machine digs."""
+    by_hand: tuple[tuple[Point, ...], ...]
+    """Joined lines that are dug by hand, from the array on."""
+    crossings: tuple[tuple[str, Point], ...]
+    """Number and place."""
+    length: float
+    hand_length: float
+
+
+@dataclass(frozen=True)
 class Site:
     """What is drawn. Lengths [m], places in local axes."""
 
@@ -64,14 +85,20 @@ class Site:
     """Combiner boxes and equipment, as far as their places are known."""
     run_length: float | None = None
     """Of the conduit to equipment whose place is not known."""
+    grounds: Grounds | None = None
+    """Boundary and areas; None: nobody stated them."""
+    trench: TrenchLine | None = None
+    """None: no route was laid."""
 
     @property
     def outline(self) -> Array:
         """(4, 2) the array in plan: low left, low right, high right, high left."""
-        plane = self.model.plane
-        x = plane.x_left + np.array([0.0, 1.0, 1.0, 0.0]) * plane.row_length
-        s = np.array([0.0, 0.0, 1.0, 1.0]) * plane.slope_length
-        return np.asarray(plane.point(x, s)[:, :2])
+        return array_outline(self.model.plane)
+
+    @property
+    def areas(self) -> tuple[Area, ...]:
+        """Easements, paving, rock and others."""
+        return () if self.grounds is None else self.grounds.areas
 
     @property
     def things(self) -> tuple[Thing, ...]:

@@ -18,6 +18,7 @@ from plumbrail.papers.splice_plan_strip import (
 )
 from plumbrail.papers.tables import Table, flow
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import later, say, tell
 
 _BAND = 9.0
 _PITCH = 9.0
@@ -39,17 +40,17 @@ def splice_plan(model: Model, joints: Joints, job: JobInfo, page: Page) -> tuple
 
     found = st.pages(make, model.stations - 1, room, job.units, _PITCH, _MOST_PAGES)
     sheets = [_sheet(strips, job, page, said, area, room) for strips in found]
-    lines, left = notes(drawing_area(page), _TABLE_NOTES)
+    lines, left = notes(drawing_area(page), (say(_NEAREST),))
     sheets += [
-        finished("Splice plan: splices and pieces", page, job, None, (), lines + marks)
+        finished(say("Splice plan: splices and pieces"), page, job, None, (), lines + marks)
         for marks in flow([_splices(task), _pieces(task)], left)
     ]
     return numbered(sheets)
 
 
-_TABLE_NOTES = (
+_NEAREST = later(
     "Nearest rail: where it comes nearer than the sleeve reaches, see that its clamp and the "
-    "splice's screws do not meet.",
+    "splice's screws do not meet."
 )
 
 
@@ -58,7 +59,7 @@ def _sheet(
 ) -> Sheet:
     drawn, scale = st.placed(strips, room), strips[0].scale
     items = [*said, *drawn.items, *scale_bar((area.left + 6, area.bottom + 2.0), scale, job)]
-    return finished("Splice plan", page, job, scale, drawn.views, items)
+    return finished(say("Splice plan"), page, job, scale, drawn.views, items)
 
 
 def _sorted(model: Model, joints: Joints) -> Joints:
@@ -75,23 +76,25 @@ def _sorted(model: Model, joints: Joints) -> Joints:
 def _notes(task: SpliceJob) -> tuple[str, ...]:
     joints, job = task.joints, task.job
     found = [
-        f"Left end at the left, as seen from the front. Lengths in {job.unit_note}, along the "
-        "beam; places of splices from its left end. Thick marks over a beam: posts; short marks "
-        "under it: rails, R1 the first from the left.",
-        "Hatched: where a splice may fall by the bending of the beam and its distance from posts."
-        if joints.zones else "Where a splice may fall was not given: not drawn, not checked here.",
+        say("Left end at the left, as seen from the front. Lengths in {unit}, along the beam; "
+            "places of splices from its left end. Thick marks over a beam: posts; short marks "
+            "under it: rails, R1 the first from the left.", unit=job.unit),
+        say("Hatched: where a splice may fall by the bending of the beam and its distance from "
+            "posts." if joints.zones
+            else "Where a splice may fall was not given: not drawn, not checked here."),
     ]  # fmt: skip
     if not any(joints.splices):
-        return (*found, "No splices: both beams are in one piece, or no cut list was given.")
+        one = say("No splices: both beams are in one piece, or no cut list was given.")
+        return (*found, one)
     if joints.insertion is None:
-        return (*found, "Sleeve and its length were not given: by the splice maker's letter.")
-    long = job.said(2 * joints.insertion)
-    name = f" {joints.sleeve}" if joints.sleeve else ""
+        letter = say("Sleeve and its length were not given: by the splice maker's letter.")
+        return (*found, letter)
     return (
         *found,
-        f"Sleeve{name} {long} long, {job.said(joints.insertion)} in each beam end (dashed). Mark "
-        "that depth on the sleeve before it goes in.",
-    )
+        say("Sleeve{name} {long} long, {inside} in each beam end (dashed). Mark that depth on the "
+            "sleeve before it goes in.", name=f" {joints.sleeve}" if joints.sleeve else "",
+            long=job.said(2 * joints.insertion), inside=job.said(joints.insertion)),
+    )  # fmt: skip
 
 
 def _splices(task: SpliceJob) -> Table:
@@ -103,18 +106,26 @@ def _splices(task: SpliceJob) -> Table:
             rail, away = nearest_rail(task.model, row, s)
             zones = task.joints.zones
             zone = inside(zones[row], s) if zones else None
-            said = f"{job.length(zone[0])} to {job.length(zone[1])}" if zone else (
+            said = _range(zone, job) if zone else say(
                 "not given" if zones is None else "OUTSIDE every zone")  # fmt: skip
-            side = "right of" if s > at else "left of"
             rows.append((
-                f"{len(rows) + 1}", f"{beam}, splice {i + 1}", job.length(s),
-                f"{job.length(abs(s - at))} {side} {name}", said, f"{job.length(away)} to {rail}",
-                "not given" if task.joints.insertion is None
+                f"{len(rows) + 1}", say("{beam}, splice {n}", beam=tell(beam), n=i + 1),
+                job.length(s),
+                say("{length} right of {post}" if s > at else "{length} left of {post}",
+                    length=job.length(abs(s - at)), post=name),
+                said, say("{length} to {rail}", length=job.length(away), rail=rail),
+                say("not given") if task.joints.insertion is None
                 else job.length(task.joints.insertion),
             ))  # fmt: skip
-    heads = ("No.", "Splice", "From\nleft end", "From the\nnearest post", "Zone it lies in",
-             "Nearest\nrail", "Sleeve in\neach end")  # fmt: skip
-    return Table("Splices", heads, tuple(rows))
+    heads = (
+        say("No."), say("Splice"), say("From\nleft end"), say("From the\nnearest post"),
+        say("Zone it lies in"), say("Nearest\nrail"), say("Sleeve in\neach end"),
+    )  # fmt: skip
+    return Table(say("Splices"), heads, tuple(rows))
+
+
+def _range(zone: tuple[float, float], job: JobInfo) -> str:
+    return say("{low} to {high}", low=job.length(zone[0]), high=job.length(zone[1]))
 
 
 def _pieces(task: SpliceJob) -> Table:
@@ -123,8 +134,13 @@ def _pieces(task: SpliceJob) -> Table:
         edges = task.edges(row)
         parts = len(edges) - 1
         for i in range(parts):
-            label = beam if parts == 1 else f"{beam} part {i + 1} of {parts}"
+            label = (
+                tell(beam)
+                if parts == 1
+                else say("{beam} part {n} of {parts}", beam=tell(beam), n=i + 1, parts=parts)
+            )
             lengths = (edges[i + 1] - edges[i], edges[i], edges[i + 1])
             rows.append((f"{len(rows) + 1}", label, *map(task.job.length, lengths)))
-    heads = ("No.", "Piece", "Cut\nlength", "Left end\nfrom left", "Right end\nfrom left")
-    return Table("Pieces of the beams", heads, tuple(rows))
+    heads = (say("No."), say("Piece"), say("Cut\nlength"), say("Left end\nfrom left"),
+             say("Right end\nfrom left"))  # fmt: skip
+    return Table(say("Pieces of the beams"), heads, tuple(rows))

@@ -10,10 +10,12 @@ import numpy as np
 from plumbrail.model.parts import Array, Model
 from plumbrail.papers.chain import TOTAL, Chain
 from plumbrail.papers.furniture import Area
-from plumbrail.papers.layers import on
+from plumbrail.papers.layers import on, resting
+from plumbrail.papers.names import ASLANT, named
 from plumbrail.papers.placing import lettered_row, row_height
 from plumbrail.papers.sheet import Dimension, Hatch, Item, Line, Point, Polyline, Scale, Text, View
-from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.wording import JobInfo, stations
+from plumbrail.papers.words import say, tell
 
 _BREAK = 6.0
 _HEAD = 7.0
@@ -81,13 +83,13 @@ class SpliceStrip:
 
     def _rails(self) -> None:
         at = self.model.rails.on_beam[self.row]
-        named = [(float(s), id) for s, id in zip(at, self.model.rails.ids, strict=True)
+        here = [(float(s), id) for s, id in zip(at, self.model.rails.ids, strict=True)
                  if self.low <= s <= self.high]  # fmt: skip
-        self.rails = [s for s, _ in named]
+        self.rails = [s for s, _ in here]
         room = (self.high - self.low) * self.k
         step = next(n for n in (1, 2, 5, 10, 20, 50, 100)
-                    if n == 100 or len(named[::n]) * _LEAST <= room)  # fmt: skip
-        self.rail_names = named[::step]
+                    if n == 100 or len(here[::n]) * _LEAST <= room)  # fmt: skip
+        self.rail_names, self.named_rails = here[::step], here
 
     def _heights(self) -> None:
         """Heights on paper [mm] of what stands over and under the beam."""
@@ -115,7 +117,10 @@ class SpliceStrip:
 
     def _joint_words(self) -> list[str]:
         every = self.task.joints.splices[self.row]
-        return [f"splice {every.index(s) + 1} at {self.job.length(s)}" for s in self.splices]
+        return [
+            say("splice {n} at {place}", n=every.index(s) + 1, place=self.job.length(s))
+            for s in self.splices
+        ]
 
     def _near(self, splice: float) -> tuple[float, str]:
         name, at = self.task.nearest_post(self.row, splice)
@@ -136,7 +141,8 @@ class SpliceStrip:
             if high - low > 1e-6:
                 middles.append(0.5 * (low + high))
                 many = len(edges) - 1
-                words.append("in one piece" if many == 1 else f"part {i + 1} of {many}")
+                words.append(say("in one piece") if many == 1
+                             else say("part {n} of {parts}", n=i + 1, parts=many))  # fmt: skip
         return middles, words
 
     @property
@@ -162,14 +168,26 @@ class SpliceStrip:
         real += self.chain.in_view(0.0, self.chain_up, self.half + 3.0 + self.ids_high + 0.5)
         if self.parts:
             real += self.parts.in_view(-self.parts_down / self.k, 0.2, 0.0)
-        name = f"{self.model.beams.ids[self.row]}, stations {self.first + 1} to {self.last + 1}"
-        view = View(name, self.scale.ratio, origin, tuple(real))
+        name = f"{tell(self.model.beams.ids[self.row])}, {stations(self.first, self.last)}"
+        view = View(name, self.scale.ratio, origin, resting("beams", real), self._names())
         return view, self._words(view, area)
+
+    def _names(self) -> tuple[Text, ...]:
+        """Posts, rails, splices and pieces on the centre line of the beam."""
+        middles, parts = self._part_words()
+        rails = [(s, 0.0) for s, _ in self.named_rails]
+        return (
+            *named(self.ids, [(s, 0.0) for s in self.posts], ASLANT),
+            *named([n for _, n in self.named_rails], rails, -90.0),
+            *named(self._joint_words(), [(s, 0.0) for s in self.splices], 90.0),
+            *named(parts, [(s, -self.parts_down / self.k) for s in middles], -ASLANT),
+        )
 
     def _words(self, view: View, area: Area) -> list[Item]:
         y = view.origin[1]
-        part = "" if self.whole else f", stations {self.first + 1} to {self.last + 1}"
-        head = f"{self.model.beams.ids[self.row].upper()} seen from the front{part}"
+        part = "" if self.whole else f", {stations(self.first, self.last)}"
+        head = say("BACK BEAM seen from the front" if self.row
+                   else "FRONT BEAM seen from the front") + part  # fmt: skip
         middle = 0.5 * (area.left + area.right)
         items: list[Item] = [Text((middle, area.top - 4.0), head, 3.0, "middle", bold=True)]
 

@@ -129,7 +129,7 @@ def _value_row(built: Built, mending: Mending, job: JobInfo, i: int) -> tuple[st
         return turn(value, sign) if angle else small(job, value, sign)
 
     def told(value: float) -> str:
-        words = shown(value, False)
+        words = shown(abs(value) if signed else value, False)
         if not signed or not words.strip("0.,°–"):
             return words
         way = name.family.more if value > 0 else name.family.less

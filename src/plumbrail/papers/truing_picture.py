@@ -117,7 +117,8 @@ def _pictures(task: _Task, gate: Gate) -> list[Sheet]:
         grown = [replace(b, look=look) if isinstance(b, Band) else b for b in blocks]
         items = _head(gate, area, full=not sheets) + legend(area, look, factor, scale is not None)
         title = _title(grown)
-        sheets.append(finished(title, task.page, task.job, scale, (), items + _stack(grown, room)))
+        sheets.append(finished(title, task.page, task.job, scale, (), items + _stack(grown, room),
+                               "readings"))  # fmt: skip
     return sheets
 
 

@@ -12,6 +12,7 @@ import numpy as np
 from plumbrail.check import Check, Status
 from plumbrail.model.parts import Model
 from plumbrail.papers.wording import JobInfo
+from plumbrail.papers.words import figures, later, say, tell
 from plumbrail.plan.models import Plan, Wiring
 from plumbrail.units import show
 from plumbrail.wiring.parts import Circuit, Conduit, Wired
@@ -20,8 +21,8 @@ from plumbrail.wiring.strings import members
 
 MINUS = "−"
 POLES = {"positive": "+", "negative": MINUS}
-NONE = "none will do"
-UNKNOWN = "not checked"
+NONE = later("none will do")
+UNKNOWN = later("not checked")
 
 
 @dataclass(frozen=True)
@@ -108,7 +109,7 @@ def stretches(model: Model, modules: Sequence[int]) -> tuple[str, ...]:
     for i in range(1, len(ids) + 1):
         if i < len(ids) and _straight(places[first : i + 1]):
             continue
-        found.append(ids[first] if i - first == 1 else f"{ids[first]} to {ids[i - 1]}")
+        found.append(span((ids[first], ids[i - 1])[: i - first]))
         first = i
     return tuple(found)
 
@@ -121,7 +122,9 @@ def _straight(places: Sequence[tuple[int, int]]) -> bool:
 
 def span(names: Sequence[str]) -> str:
     """``S1`` or ``S1 to S4``."""
-    return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"
+    if len(names) == 1:
+        return names[0]
+    return say("{first} to {last}", first=names[0], last=names[-1])
 
 
 def cut_words(job: JobInfo, value: float) -> str:
@@ -132,40 +135,49 @@ def cut_words(job: JobInfo, value: float) -> str:
 
 def volts(value: float) -> str:
     """``373.4 V``."""
-    return f"{value:.1f}\u00a0V" if isfinite(value) else UNKNOWN
+    return figures(f"{value:.1f}\u00a0V") if isfinite(value) else say(UNKNOWN)
 
 
 def amps(value: float) -> str:
     """``17.5 A``."""
-    return f"{value:.1f}\u00a0A" if isfinite(value) else UNKNOWN
+    return figures(f"{value:.1f}\u00a0A") if isfinite(value) else say(UNKNOWN)
 
 
 def percent(value: float) -> str:
     """``1.4 %``."""
-    return f"{100.0 * value:.1f}\u00a0%" if isfinite(value) else UNKNOWN
+    return figures(f"{100.0 * value:.1f}\u00a0%") if isfinite(value) else say(UNKNOWN)
 
 
 def size_words(c: Circuit) -> str:
     """``10 AWG copper PV wire``."""
-    words = f"{c.size} {c.metal} {c.insulation}".replace(" ", "\u00a0", 1)
-    words = words.replace("mm2", "mm²")
-    return words if c.size else f"{c.insulation}: {NONE}"
+    if not c.size:
+        return f"{c.insulation}: {say(NONE)}"
+    words = say("{size} {metal} {insulation}", size=c.size.replace(" ", "\u00a0", 1),
+                metal=tell(c.metal), insulation=c.insulation)  # fmt: skip
+    return words.replace("mm2", "mm²")
 
 
 def conduit_words(wired: Wired, c: Conduit) -> str:
     """``PVC 40, trade size 1``."""
     if c.method == "direct burial":
-        return "cable straight in the ground"
+        return say("cable straight in the ground")
     if c.trade:
-        return f"{c.method}, trade size {c.trade}"
+        return say("{method}, trade size {trade}", method=c.method, trade=c.trade)
     found = next((k for k in wired.checks if k.id == c.id), None)
     failed = found is not None and found.status is Status.FAIL
-    return f"{c.method}: {NONE if failed else f'size {UNKNOWN}'}"
+    return f"{c.method}: {say(NONE if failed else 'size not checked')}"
 
 
 def contents_words(task: Task, c: Conduit) -> str:
     """What lies in a conduit."""
-    return "; ".join(c.contents) if task.run.size else f"wires: {NONE}"
+    if not task.run.size:
+        return say("wires: none will do")
+    return "; ".join(tell(w) if "conductor" in w else w for w in c.contents)
+
+
+def sized(words: str) -> str:
+    """A size as the trade writes it; words where there is none."""
+    return words if words[:1].isdigit() else tell(words)
 
 
 def fused(c: Circuit) -> bool:
@@ -188,15 +200,21 @@ def quantity(value: float | None, unit: str) -> str:
     if value is None:
         return ""
     if unit == "W":
-        return show(value, "power", "metric")
+        return figures(show(value, "power", "metric"))
     return {"V": volts, "A": amps}[unit](value) if unit in ("V", "A") else ""
 
 
 def failing_words(c: Check) -> str:
     """A check that fails, with its numbers where it has any."""
     numbers = quantity(c.demand, c.unit), quantity(c.capacity, c.unit)
-    sides = f": {numbers[0]} against {numbers[1]}" if all(numbers) else ""
-    return f"{capital(c.subject)}, {c.title}{sides}{': ' if c.note else ''}{c.note}"
+    sides = f": {say('{one} against {other}', one=numbers[0], other=numbers[1])}"
+    note = f": {tell(c.note)}" if c.note else ""
+    return f"{subject_words(c)}{sides if all(numbers) else ''}{note}"
+
+
+def subject_words(c: Check) -> str:
+    """What a check is about, and its title."""
+    return f"{capital(tell(c.subject))}, {tell(c.title)}"
 
 
 def verdict_line(checks: Sequence[Check]) -> str:
@@ -204,11 +222,13 @@ def verdict_line(checks: Sequence[Check]) -> str:
     failed = [c.id for c in checks if c.status is Status.FAIL]
     left = sum(c.status is Status.NOT_CHECKED for c in checks)
     if failed:
-        names = ", ".join(failed[:3]) + (" and others" if len(failed) > 3 else "")
-        return f"DO NOT BUILD FROM THIS SHEET: {len(failed)} of {len(checks)} checks fail ({names})"
+        names = ", ".join(failed[:3]) + (f" {say('and others')}" if len(failed) > 3 else "")
+        return say("DO NOT BUILD FROM THIS SHEET: {n} of {all} checks fail ({names})",
+                   n=len(failed), all=len(checks), names=names)  # fmt: skip
     if left:
-        return f"No check fails; {left} of {len(checks)} are not checked: see the list"
-    return f"All {len(checks)} checks pass"
+        return say("No check fails; {n} of {all} are not checked: see the list", n=left,
+                   all=len(checks))  # fmt: skip
+    return say("All {n} checks pass", n=len(checks))
 
 
 _STATIONS = (

@@ -10,12 +10,15 @@ from math import hypot
 import numpy as np
 
 from plumbrail.papers.furniture import Area, drawing_area, finished, notes, numbered, scale_bar
+from plumbrail.papers.layers import on, resting
 from plumbrail.papers.lettering import width
+from plumbrail.papers.names import ASLANT, named
 from plumbrail.papers.placing import Room
 from plumbrail.papers.sheet import Circle, Item, Line, Page, Point, Polyline, Sheet, Text, View
 from plumbrail.papers.wire_facts import MINUS, POLES, Task, cut_lengths, cut_words
 from plumbrail.papers.wire_sheet import headed
 from plumbrail.papers.wiring_map_view import Array, Seen, Strip, drawn, stacked, strips, words
+from plumbrail.papers.words import say, tell
 from plumbrail.wiring.strings import members
 
 PATTERNS = ("heavy", "hidden", "medium", "centre", "frost", "base")
@@ -51,9 +54,15 @@ class Shown:
         u, v = self.seen.of(point)
         return float(u), float(v)
 
-    def view(self, name: str, items: list[Item]) -> View:
+    def view(self, name: str, items: list[Item], names: tuple[Text, ...]) -> View:
         """Items in metres as a view."""
-        return View(name, self.strip.scale.ratio, self.origin, tuple(items))
+        return View(name, self.strip.scale.ratio, self.origin, tuple(items), names)
+
+    def boxes(self) -> tuple[Text, ...]:
+        """Names of the boxes at their places."""
+        places = [self.place(p) for p in self.task.wired.boxes]
+        held = [(f"C{i + 1}", p) for i, p in enumerate(places) if self.strip.holds(p[0])]
+        return named([name for name, _ in held], [p for _, p in held], ASLANT)
 
     @property
     def modules(self) -> list[int]:
@@ -64,10 +73,12 @@ class Shown:
     def edges(self) -> list[Text]:
         """What stands over and under the strip."""
         s, x = self.strip, self.at((self.strip.left, 0.0))[0]
-        part = "" if s.whole else f", columns {s.first} to {s.last}"
+        part = (
+            "" if s.whole else ", " + say("columns {first} to {last}", first=s.first, last=s.last)
+        )
         low = self.top - s.height + 1.6
-        return [Text((x, self.top - 4.0), f"High edge, at the back{part}"),
-                Text((x, low), "Low edge, at the front")]  # fmt: skip
+        return [Text((x, self.top - 4.0), say("High edge, at the back") + part),
+                Text((x, low), say("Low edge, at the front"))]  # fmt: skip
 
 
 Draw = Callable[[Shown], tuple[View, list[Item]]]
@@ -88,8 +99,8 @@ def wiring_map(task: Task, page: Page) -> tuple[Sheet, ...]:
 
 def _maps(task: Task, page: Page) -> tuple[Sheet, ...]:
     return numbered([
-        *_sheets("Wiring map: strings", task, page, _string_notes(task), _strings),
-        *_sheets("Wiring map: wires to the boxes", task, page, _wire_notes(task), _wires),
+        *_sheets(say("Wiring map: strings"), task, page, _string_notes(task), _strings),
+        *_sheets(say("Wiring map: wires to the boxes"), task, page, _wire_notes(task), _wires),
     ])  # fmt: skip
 
 
@@ -116,14 +127,14 @@ def _sheets(
 
 def _string_notes(task: Task) -> tuple[str, ...]:
     left = int((task.wired.strings.string < 0).sum())
-    spare = (f"spare: {left} modules are in no string.",) if left else ()
+    spare = (say("spare: {n} modules are in no string.", n=left),) if left else ()
     return (
-        "Seen square to the modules, standing before the array: left is left. First line in a "
-        "module: its name, row from the low edge and column from the left. Second: its string and "
-        "its place in it, counted from the + end.",
-        "The line joins the modules of a string in order. Six patterns of lines take turns, and "
-        "every other string is grey; always read the name. Ends in a ring are where the wires to "
-        "the box start: + positive, − negative.",
+        say("Seen square to the modules, standing before the array: left is left. First line in a "
+            "module: its name, row from the low edge and column from the left. Second: its string "
+            "and its place in it, counted from the + end."),
+        say("The line joins the modules of a string in order. Six patterns of lines take turns, "
+            "and every other string is grey; always read the name. Ends in a ring are where the "
+            "wires to the box start: + positive, − negative."),
         *spare,
     )  # fmt: skip
 
@@ -131,16 +142,17 @@ def _string_notes(task: Task) -> tuple[str, ...]:
 def _wire_notes(task: Task) -> tuple[str, ...]:
     slack = 100.0 * task.section.conductors.slack
     many = len(task.wired.boxes) > 1
-    between = " Dash and two dots: from box to box." if many else ""
+    between = f" {say('Dash and two dots: from box to box.')}" if many else ""
     return (
-        f"Name, pole and length to cut, with {slack:.0f} % slack, stand where a wire leaves its "
-        "module's own lead. Thick: wires to a box, along rails and beams, several on one line "
-        f"where they lie together. Short dashes: jumpers.{between} Long and short dashes: rails.",
-        "A wire that comes down a post is drawn as seen, behind the modules. Boxes hang "
-        f"{task.job.said(task.section.combiners.height)} above the ground. The grounding conductor "
-        "follows the beam of the boxes past every rail. What finds no room here is in the table "
-        "of wires to cut.",
-    )
+        say("Name, pole and length to cut, with {slack} % slack, stand where a wire leaves its "
+            "module's own lead. Thick: wires to a box, along rails and beams, several on one line "
+            "where they lie together. Short dashes: jumpers.{between} Long and short dashes: "
+            "rails.", slack=f"{slack:.0f}", between=between),
+        say("A wire that comes down a post is drawn as seen, behind the modules. Boxes hang "
+            "{height} above the ground. The grounding conductor follows the beam of the boxes past "
+            "every rail. What finds no room here is in the table of wires to cut.",
+            height=task.job.said(task.section.combiners.height)),
+    )  # fmt: skip
 
 
 def _outline(shown: Shown, m: int) -> tuple[Point, ...]:
@@ -157,16 +169,26 @@ def _node(shown: Shown, m: int) -> Point:
 def _strings(shown: Shown) -> tuple[View, list[Item]]:
     s, own = shown.task.wired.strings, shown.modules
     grey = {m: s.string[m] >= 0 and s.string[m] % 2 == 1 for m in own}
-    items: list[Item] = [
-        Polyline(_outline(shown, m), "medium", True, "light" if grey[m] else "paper") for m in own
+    items = [
+        Polyline(_outline(shown, m), "medium", True, "light" if grey[m] else "paper", "modules")
+        for m in own
     ]
+    wires: list[Item] = []
     for k in range(len(s.ids)):
         line = np.array([_node(shown, m) for m in members(s, k).tolist()])
         pen = PATTERNS[k % len(PATTERNS)]
-        items += [Polyline(part, pen) for part in shown.strip.clipped(line) if len(part) > 1]
-    items += [Circle(_node(shown, m), 0.7 / shown.strip.k, "thin", "dark") for m in own
+        wires += [Polyline(part, pen) for part in shown.strip.clipped(line) if len(part) > 1]
+    wires += [Circle(_node(shown, m), 0.7 / shown.strip.k, "thin", "dark") for m in own
               if s.string[m] >= 0]  # fmt: skip
-    return shown.view("strings", items), [*shown.edges(), *_module_words(shown), *_ends(shown)]
+    view = shown.view(say("strings"), [*items, *on("wires", wires)], _module_names(shown))
+    return view, [*shown.edges(), *_module_words(shown), *resting("wires", _ends(shown))]
+
+
+def _module_names(shown: Shown) -> tuple[Text, ...]:
+    """Name, string and place of every module at its lower left corner."""
+    ids, said = shown.task.model.modules.ids, words(shown.task)
+    corners = [_outline(shown, m)[0] for m in shown.modules]
+    return named([f"{ids[m]} {said[m]}" for m in shown.modules], corners)
 
 
 def _module_words(shown: Shown) -> list[Item]:
@@ -196,18 +218,25 @@ def _ends(shown: Shown) -> list[Item]:
 
 def _wires(shown: Shown) -> tuple[View, list[Item]]:
     model, seen, strip = shown.task.model, shown.seen, shown.strip
-    items: list[Item] = [Polyline(_outline(shown, m), "thin", True) for m in shown.modules]
+    items: list[Item] = [
+        Polyline(_outline(shown, m), "thin", True, layer="modules") for m in shown.modules
+    ]
     for a, b, column in zip(seen.of(model.rails.start), seen.of(model.rails.end),
                             model.rails.column.tolist(), strict=True):  # fmt: skip
         if strip.first <= column <= strip.last:
-            items.append(Line((float(a[0]), float(a[1])), (float(b[0]), float(b[1])), "centre"))
+            ends = (float(a[0]), float(a[1])), (float(b[0]), float(b[1]))
+            items.append(Line(*ends, "centre", "rails"))
     for row in (0, 1):
         whole = np.vstack([model.beams.start[row], model.beams.heads[row], model.beams.end[row]])
-        items += [Polyline(part, "medium") for part in strip.clipped(seen.of(whole))]
+        items += [Polyline(part, "medium", layer="beams")
+                  for part in strip.clipped(seen.of(whole))]  # fmt: skip
     for p in shown.task.wired.paths:
         if drawn(p.kind, p.what):
-            items += [Polyline(part, WIRES[p.kind]) for part in strip.clipped(seen.of(p.points))]
-    return shown.view("wires", items), _wire_words(shown)
+            items += [Polyline(part, WIRES[p.kind], layer="wires")
+                      for part in strip.clipped(seen.of(p.points))]  # fmt: skip
+    names = named([model.modules.ids[m] for m in shown.modules],
+                  [_outline(shown, m)[0] for m in shown.modules])  # fmt: skip
+    return shown.view(say("wires"), items, names + shown.boxes()), _wire_words(shown)
 
 
 def _wire_words(shown: Shown) -> list[Item]:
@@ -225,12 +254,13 @@ def _wire_words(shown: Shown) -> list[Item]:
     for i, place in boxes:
         x, y = shown.at(place)
         items.append(Polyline(((x - 1.8, y - 1.8), (x + 1.8, y - 1.8), (x + 1.8, y + 1.8),
-                               (x - 1.8, y + 1.8)), "medium", True, "dark"))  # fmt: skip
+                               (x - 1.8, y + 1.8)), "medium", True, "dark",
+                              "equipment"))  # fmt: skip
         items += free.beside((x, y), [f"C{i + 1}{_hangs(shown.task, i)}", f"C{i + 1}"], True)
     items += _beam_names(shown, room)
     for place, labels in starts:
         point = shown.at(place)
-        items.append(Circle(point, 0.9, "thin", "paper"))
+        items.append(Circle(point, 0.9, "thin", "paper", "wires"))
         items += free.beside(point, labels, False)
     return items
 
@@ -240,7 +270,8 @@ def _beam_names(shown: Shown, room: Room) -> list[Item]:
     if shown.strip.first > 1:
         return []
     found: list[Item] = []
-    for start, name in zip(shown.task.model.beams.start, ("front beam", "back beam"), strict=True):
+    beams = shown.task.model.beams
+    for start, name in zip(beams.start, map(tell, beams.ids), strict=True):
         x, y = shown.at(shown.place(start))
         text = Text((x + 1.0, y + 1.0), name, clear=True)
         if room.free(text):
@@ -305,7 +336,9 @@ def _hangs(task: Task, i: int) -> str:
     """The post that a box hangs on."""
     away = np.hypot(*(task.model.posts.xy - task.wired.boxes[i][:2]).T)
     near = int(away.argmin())
-    return f" on {task.model.posts.ids[near]}" if away[near] < 0.3 else " on its own upright"
+    if away[near] < 0.3:
+        return f" {say('on {post}', post=task.model.posts.ids[near])}"
+    return f" {say('on its own upright')}"
 
 
 def _starts(shown: Shown) -> list[tuple[Point, list[str]]]:
@@ -327,7 +360,7 @@ def _starts(shown: Shown) -> list[tuple[Point, list[str]]]:
 def _labels(
     task: Task, wires: list[tuple[str, str]], lengths: dict[tuple[str, str], float]
 ) -> list[str]:
-    short = [f"{s} {POLES.get(w, w)}" for s, w in wires]
+    short = [f"{s} {POLES.get(w) or tell(w)}" for s, w in wires]
     both = [
         f"{name} {cut_words(task.job, lengths[w])}" for name, w in zip(short, wires, strict=True)
     ]

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from plumbrail.papers.furniture import Area, widest
 from plumbrail.papers.sheet import SCALES, Point, Scale
 from plumbrail.papers.wire_facts import Task
+from plumbrail.papers.words import say
 
 Array = NDArray[np.float64]
 
@@ -144,7 +145,7 @@ def strips(task: Task, area: Area) -> list[list[Strip]]:
 def words(task: Task) -> list[str]:
     """What stands in modules: string and place."""
     s = task.wired.strings
-    return [f"{s.ids[k]}-{place + 1}" if k >= 0 else "spare"
+    return [f"{s.ids[k]}-{place + 1}" if k >= 0 else say("spare")
             for k, place in zip(s.string.tolist(), s.place.tolist(), strict=True)]  # fmt: skip
 
 

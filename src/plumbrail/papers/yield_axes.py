@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plumbrail.papers.sheet import Fill, Item, Line, Point, Polyline, Text
+from plumbrail.papers.words import figures
 
 Array = NDArray[np.float64]
 
@@ -112,4 +113,4 @@ def above(value: float, most: int) -> float:
 def figure(value: float) -> str:
     """A figure on an axis."""
     text = f"{value:,.2f}".rstrip("0").rstrip(".") if value % 1 else f"{value:,.0f}"
-    return text.replace("-", "−")
+    return figures(text).replace("-", "−")

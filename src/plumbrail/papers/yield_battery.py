@@ -8,9 +8,10 @@ from numpy.typing import NDArray
 from plumbrail.energy.losses import monthly
 from plumbrail.papers.furniture import Area, widest
 from plumbrail.papers.sheet import Fill, Hatch, Item, Line, Polyline, Text
+from plumbrail.papers.words import figures, say
 from plumbrail.papers.yield_axes import Axes, above, block, figure, nice_ticks
 from plumbrail.papers.yield_facts import Island
-from plumbrail.papers.yield_words import KWH, SHORT_MONTHS
+from plumbrail.papers.yield_words import KWH, short_months
 from plumbrail.weather.year import DAYS
 
 Array = NDArray[np.float64]
@@ -31,7 +32,7 @@ def charge_chart(i: Island, area: Area) -> list[Item]:
     items.append(axes.area([(float(a), float(b)) for a, b in band], "thin", "light"))
     items.append(axes.line(x, low, "medium"))
     items += _months(axes, DAYS)
-    title = "Charge of the battery, kWh: between the day's highest and (heavy line) lowest"
+    title = say("Charge of the battery, kWh: between the day's highest and (heavy line) lowest")
     return [*items, axes.frame(), _title(axes, title), *_marks(i, axes)]
 
 
@@ -45,7 +46,8 @@ def _marks(i: Island, axes: Axes) -> list[Item]:
         y = axes.at(0.0, share * axes.y[1])[1]
         items.append(Line((axes.left, y), (axes.right, y), "hidden"))
     x, y = axes.right, axes.top + 2.2
-    return [*items, Text((x, y), "broken lines: generator starts, stops", align="end")]
+    words = say("broken lines: generator starts, stops")
+    return [*items, Text((x, y), words, align="end")]
 
 
 def lack_bars(i: Island, area: Area) -> list[Item]:
@@ -65,12 +67,13 @@ def lack_bars(i: Island, area: Area) -> list[Item]:
             else:
                 items.append(block(*a, *b, "medium", "dark"))
     items += _months(axes, np.ones(12))
-    title = "By month, kWh: unmet by sun and battery alone (black)"
+    title = say("By month, kWh: unmet by sun and battery alone (black)")
     if i.asked.generator is not None:
-        title += ", given by the generator (hatched)"
+        title = say("By month, kWh: unmet by sun and battery alone (black), given by the "
+                    "generator (hatched)")  # fmt: skip
     if max(unmet.max(), made.max()) <= 0:
         middle = 0.5 * (axes.left + axes.right), 0.5 * (axes.bottom + axes.top)
-        items.append(Text(middle, "nothing in any month", align="middle", clear=True))
+        items.append(Text(middle, say("nothing in any month"), align="middle", clear=True))
     return [*items, axes.frame(), _title(axes, title)]
 
 
@@ -92,7 +95,7 @@ def _months(axes: Axes, long: Array | NDArray[np.int64]) -> list[Item]:
     """Names under the months, thin lines between."""
     ends = np.concatenate([[0], np.cumsum(long)]).astype(float)
     items: list[Item] = []
-    for k, name in enumerate(SHORT_MONTHS):
+    for k, name in enumerate(short_months()):
         x = axes.at(float(ends[k]), 0.0)[0]
         middle = axes.at(float(0.5 * (ends[k] + ends[k + 1])), 0.0)[0]
         items.append(Text((middle, axes.bottom - 4.4), name, align="middle"))
@@ -105,15 +108,14 @@ def size_grid(i: Island, area: Area) -> list[Item]:
     """Share of load unmet for arrays by batteries; pairs that will do grey, the plan's framed."""
     s = i.sizing
     cells = [[_share(float(v)) for v in row] for row in s.short_share]
-    names = [f"{m} modules, {w / 1000:.1f} kW"
+    names = [say("{n} modules, {power}", n=m, power=figures(f"{w / 1000:.1f} kW"))
              for m, w in zip(i.modules.tolist(), s.arrays.tolist(), strict=True)]  # fmt: skip
-    heads = [f"{b / KWH:g}" for b in s.batteries]
+    heads = [figures(f"{b / KWH:g}") for b in s.batteries]
     first = widest(names, bold=True) + 3.0
     column = min((area.width - first) / len(heads), 17.0)
     top = area.top - _HEAD - _ROW
     right, low = area.left + first + column * len(heads), top - _ROW * len(names)
-    title = (f"Share of the load unmet without a generator, %: array by usable battery, kWh; "
-             f"grey: meets {100 * s.reliability:g} %, heavy frame: the plan's")  # fmt: skip
+    title = _grid_title(i)
     items: list[Item] = [Text((area.left, area.top - 3.5), title, bold=True)]
     for b, head in enumerate(heads):
         x = area.left + first + column * (b + 1)
@@ -131,6 +133,16 @@ def size_grid(i: Island, area: Area) -> list[Item]:
             *_own(i, area.left + first, top, column)]  # fmt: skip
 
 
+def _grid_title(i: Island) -> str:
+    count, asked = len(i.met_each), figures(f"{100 * i.sizing.reliability:g} %")
+    if count == 1:
+        return say("Share of the load unmet without a generator, %: array by usable battery, kWh; "
+                   "grey: meets {asked}, heavy frame: the plan's", asked=asked)  # fmt: skip
+    return say("Unmet, %, mean of {n} years: array by usable battery, kWh; grey: {asked} met in "
+               "{share} of them, heavy frame: the plan's", n=count, asked=asked,
+               share=figures(f"{100 * i.asked.years_share:g} %"))  # fmt: skip
+
+
 def grid_height(i: Island) -> float:
     """Height that the grid takes [mm]."""
     return _HEAD + _ROW * (len(i.modules) + 1)
@@ -138,10 +150,7 @@ def grid_height(i: Island) -> float:
 
 def _own(i: Island, left: float, top: float, column: float) -> list[Item]:
     """A heavy frame about the plan's own pair."""
-    s = i.sizing
-    rated = float(i.rated)
-    a, b = int(np.argmin(np.abs(s.arrays - rated))), int(np.argmin(
-        np.abs(s.batteries - i.asked.usable)))  # fmt: skip
+    a, b = i.own
     x, y = left + column * b, top - _ROW * (a + 1)
     corners = ((x, y), (x + column, y), (x + column, y + _ROW), (x, y + _ROW))
     return [Polyline(corners, "heavy", closed=True)]
@@ -149,5 +158,7 @@ def _own(i: Island, left: float, top: float, column: float) -> list[Item]:
 
 def _share(short: float) -> str:
     if 0 < short < 0.00005:
-        return "<0.01"
-    return "0" if short == 0 else f"{100 * short:.2f}" if short < 0.0995 else f"{100 * short:.1f}"
+        return figures("<0.01")
+    if short == 0:
+        return "0"
+    return figures(f"{100 * short:.2f}" if short < 0.0995 else f"{100 * short:.1f}")

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from plumbrail.papers.furniture import Area, widest
 from plumbrail.papers.sheet import Hatch, Item, Line, Text
+from plumbrail.papers.words import figures, later, say, tell
 from plumbrail.papers.yield_axes import Axes, block, figure, nice_step, nice_ticks
 from plumbrail.papers.yield_facts import Facts, status
 from plumbrail.papers.yield_words import KWH, percent
@@ -14,6 +15,7 @@ _HEAD = 6.0
 _FOOT = 12.0
 _MOST_ROW = 9.0
 _MOST = 8
+_SAID = {"not stated": later("not stated"), "not checked": later("not checked")}
 
 
 @dataclass(frozen=True)
@@ -38,7 +40,7 @@ def chain(f: Facts, area: Area) -> list[Item]:
     ticks = nice_ticks(low, high, _MOST)
     ticks = [t for t in ticks if t > low + 0.04 * (high - low)]
     items = axes.along(ticks, [figure(t) for t in ticks])
-    foot = "kWh a year" + ("; the left edge is not 0" if low > 0 else "")
+    foot = say("kWh a year; the left edge is not 0") if low > 0 else say("kWh a year")
     items.append(Text((0.5 * (left + right), axes.bottom - 9.5), foot, align="middle"))
     items += _headings(axes, columns, area)
     for i, stair in enumerate(stairs):
@@ -49,15 +51,15 @@ def chain(f: Facts, area: Area) -> list[Item]:
 
 def _stairs(f: Facts) -> list[_Stair]:
     left = f.start / KWH
-    found = [_Stair("Light at rated efficiency", 0.0, left, "", "")]
+    found = [_Stair(say("Light at rated efficiency"), 0.0, left, "", "")]
     for loss in f.found.losses:
         after = left - loss.energy / KWH
-        said = status(loss)
-        name = loss.name[0].upper() + loss.name[1:]
-        found.append(_Stair(name, left, after, percent(loss.share, 1),
-                            "" if said == "worked out" else said))  # fmt: skip
+        said = _SAID.get(status(loss), "")
+        name = tell(loss.name)
+        found.append(_Stair(name[:1].upper() + name[1:], left, after, tell(percent(loss.share, 1)),
+                            say(said)))  # fmt: skip
         left = after
-    return [*found, _Stair("Delivered", 0.0, f.energy / KWH, "", "")]
+    return [*found, _Stair(say("Delivered"), 0.0, f.energy / KWH, "", "")]
 
 
 def _span(stairs: list[_Stair]) -> tuple[float, float]:
@@ -72,21 +74,26 @@ def _span(stairs: list[_Stair]) -> tuple[float, float]:
 def _columns(stairs: list[_Stair]) -> tuple[float, float, float, float]:
     """Widths [mm] of names, of share, of kWh lost and of kWh left with what is to be said."""
     names = widest([s.name for s in stairs], bold=True) + 3.0
-    share = widest([s.share for s in stairs] + ["Share"]) + 3.0
-    lost = widest([_lost(s) for s in stairs] + ["Lost, kWh"]) + 3.0
-    return names, share, lost, widest(["not checked", "worked out"]) + 3.0
+    share = widest([s.share for s in stairs] + [say("Share")]) + 3.0
+    lost = widest([_lost(s) for s in stairs] + [say("Lost, kWh")]) + 3.0
+    return names, share, lost, _widest_said() + 3.0
+
+
+def _widest_said() -> float:
+    """Room for what is said of a loss [mm]."""
+    return widest([say(words) for words in (*_SAID.values(), later("worked out"))])
 
 
 def _lost(s: _Stair) -> str:
     if not s.share:
-        return f"{s.after:,.0f}"
-    return f"{s.after - s.before + 0.0:,.0f}".replace("-", "−")
+        return figures(f"{s.after:,.0f}")
+    return figures(f"{s.after - s.before + 0.0:,.0f}").replace("-", "−")
 
 
 def _headings(axes: Axes, columns: tuple[float, ...], area: Area) -> list[Item]:
     y, x = axes.top + 1.8, axes.right
-    items: list[Item] = [Text((area.left, y), "What takes it", bold=True)]
-    for wide, words in zip(columns[1:], ("Share", "kWh", ""), strict=True):
+    items: list[Item] = [Text((area.left, y), say("What takes it"), bold=True)]
+    for wide, words in zip(columns[1:], (say("Share"), "kWh", ""), strict=True):
         x += wide
         if words:
             items.append(Text((x - 1.2, y), words, align="end", bold=True))

@@ -83,9 +83,33 @@ class Island:
         return 1.0 - self.alone.short_share
 
     @property
+    def own(self) -> tuple[int, int]:
+        """Place of the plan's array and battery in ``sizing``."""
+        s = self.sizing
+        return (int(np.argmin(np.abs(s.arrays - self.rated))),
+                int(np.argmin(np.abs(s.batteries - self.asked.usable))))  # fmt: skip
+
+    @property
+    def met_each(self) -> Array:
+        """(years,) share of the load met in each year; one year of a weather file."""
+        a, b = self.own
+        return np.asarray(1.0 - self.sizing.each_share[:, a, b])
+
+    @property
+    def hours_each(self) -> IntArray:
+        """(years,) hours short in each year."""
+        a, b = self.own
+        return np.asarray(self.sizing.each_hours[:, a, b])
+
+    @property
+    def met_years(self) -> int:
+        """Years in which as much is met as the plan asks for."""
+        return int((self.met_each >= self.asked.reliability - 1e-12).sum())
+
+    @property
     def reliable(self) -> bool:
-        """As much as the plan asks for."""
-        return self.met >= self.asked.reliability - 1e-12
+        """As much as the plan asks for, in as many of the years as it asks for."""
+        return self.met_years >= self.asked.years_share * len(self.met_each) - 1e-9
 
 
 @dataclass(frozen=True)

@@ -1,8 +1,11 @@
-"""Sentences about the yield, for screens and papers."""
+"""Sentences about the yield, for screens and papers.
+
+They are made in English, as screens and JSON have them; papers tell them in their language.
+"""
 
 from __future__ import annotations
 
-from calendar import month_abbr, month_name
+from calendar import month_name
 from math import ceil, degrees, floor
 
 import numpy as np
@@ -10,6 +13,8 @@ from numpy.typing import NDArray
 
 from plumbrail.energy.angle_band import Band
 from plumbrail.energy.parts import Culprit
+from plumbrail.energy.sizing import Sizing
+from plumbrail.papers.words import later, say
 from plumbrail.papers.yield_facts import Facts, Island
 from plumbrail.units import show
 from plumbrail.weather.year import Origin, WeatherYear
@@ -18,7 +23,15 @@ Array = NDArray[np.float64]
 
 KWH = 3.6e6
 MONTHS = tuple(month_name[1:])
-SHORT_MONTHS = tuple(month_abbr[1:])
+SHORT_MONTHS = (
+    later("Jan"), later("Feb"), later("Mar"), later("Apr"), later("May"), later("Jun"),
+    later("Jul"), later("Aug"), later("Sep"), later("Oct"), later("Nov"), later("Dec"),
+)  # fmt: skip
+COMPASS = {
+    0: later("N"), 45: later("NE"), 90: later("E"), 135: later("SE"), 180: later("S"),
+    225: later("SW"), 270: later("W"), 315: later("NW"),
+}  # fmt: skip
+"""Names of bearings [deg]."""
 _MOSTLY = 0.5
 _NAMED = 3
 _NOTHING = 0.5 * KWH
@@ -29,6 +42,17 @@ SINGLE_YEARS = (
     "One year differs from the next: single years lie within about 10 % of a typical one "
     "(common practice, no published source)."
 )
+
+
+def short_months() -> tuple[str, ...]:
+    """The twelve, as tables and axes have them, in the language spoken."""
+    return tuple(say(m) for m in SHORT_MONTHS)
+
+
+def bearing_words(degrees_: int) -> str:
+    """``SE 135°``, or only the angle where it has no name, in the language spoken."""
+    whole_ = degrees_ % 360
+    return f"{say(COMPASS[whole_])} {whole_}°" if whole_ in COMPASS else f"{whole_}°"
 
 
 def kwh(energy: float) -> str:
@@ -210,9 +234,10 @@ def island_lines(i: Island) -> tuple[str, ...]:
     asked, run, alone = i.asked, i.run, i.alone
     enough = "MET" if i.reliable else "NOT MET"
     lines = [
-        f"Reliability {enough}: sun and battery alone serve {_exact(i.met)} of the load, the plan "
-        f"asks for {_exact(asked.reliability)}. Unmet without a generator: "
+        f"Reliability {enough}: {_in_years(i)}sun and battery alone serve {_exact(i.met)} of the "
+        f"load, the plan asks for {_exact(asked.reliability)}. Unmet without a generator: "
         f"{kwh(float(alone.unmet.sum()))} in {_hours(alone.short_hours)}.",
+        *_spread(i),
     ]
     if asked.generator is not None:
         unmet = float(run.unmet.sum())
@@ -232,13 +257,38 @@ def island_lines(i: Island) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def _in_years(i: Island) -> str:
+    """In how many of the made years the load is met; empty for a single year."""
+    count = len(i.met_each)
+    if count == 1:
+        return ""
+    return (f"in {i.met_years} of {count} made years as much of the load is served as the plan "
+            f"asks for, which must be so in {_exact(i.asked.years_share)} of them. In the year "
+            "shown here ")  # fmt: skip
+
+
+def _spread(i: Island) -> tuple[str, ...]:
+    """Mean and spread over the made years; nothing for a single year."""
+    met, hours = i.met_each, i.hours_each
+    if len(met) == 1:
+        return ()
+    return (
+        f"Over all {len(met)} made years sun and battery alone serve {_exact(float(met.mean()))} "
+        f"of the load in the mean, {_exact(float(met.min()))} in the worst (standard deviation "
+        f"{100 * float(met.std(ddof=1)):.2f} %); {float(hours.mean()):.0f} hours are short in the "
+        f"mean, {int(hours.min())} to {int(hours.max())} (standard deviation "
+        f"{float(hours.std(ddof=1)):.0f}).",
+    )
+
+
 def battery_weather(year: WeatherYear) -> str:
     """What made days mean for a battery; nothing for a measured year."""
     if year.origin is not Origin.MONTHS:
         return ""
     return (
-        "The order of bright and dull days is made, not measured: another order leaves another "
-        "number of hours unmet. For a battery that must last take a weather file."
+        "The order of bright and dull days is made, not measured, in every one of these years, and "
+        "all of them have the same monthly means: real years differ by more. For a battery that "
+        "must last take a weather file, or several."
     )
 
 
@@ -251,17 +301,25 @@ def sizing_lines(i: Island) -> tuple[str, ...]:
         return (
             f"No pair of up to {_modules(int(i.modules[-1]))} and "
             f"{kwh(float(s.batteries[-1]))} serves {_exact(s.reliability)} of the load without a "
-            "generator.",
+            f"generator{_of_years(s)}.",
         )
     step = int(np.diff(i.modules).max()) if len(i.modules) > 1 else 1
     size = float(np.diff(s.batteries).max()) if len(s.batteries) > 1 else 0.0
     return (
         f"Smallest array and battery that serve {_exact(s.reliability)} of the load without a "
-        f"generator, any of: {'; '.join(found)}.",
+        f"generator{_of_years(s)}, any of: {'; '.join(found)}.",
         f"Looked at in steps of {_modules(step)} and {kwh(size)}; a larger array is taken to be "
-        "shaded like this one, with equipment to match. One year of weather: a harder winter will "
-        "come.",
+        "shaded like this one, with equipment to match. "
+        + ("One year of weather: a" if len(s.each_share) == 1 else "A")
+        + " harder winter will come.",
     )
+
+
+def _of_years(s: Sizing) -> str:
+    count = len(s.each_share)
+    if count == 1:
+        return ""
+    return f" in at least {int(np.ceil(s.years_share * count - 1e-9))} of {count} made years"
 
 
 def _modules(count: int) -> str:

@@ -22,6 +22,12 @@ def demo_notebooks(name: str) -> dict[str, str]:
     return {e.name: e.read_text("utf-8") for e in sorted(found, key=lambda e: len(e.name))}
 
 
+def demo_tests(name: str) -> dict[str, str]:
+    """Text of the tests that come with a demo plan by file name; empty where there are none."""
+    found = files("plumbrail.plan") / _FOLDER / f"{name}-tests.csv"
+    return {found.name: found.read_text("utf-8")} if found.is_file() else {}
+
+
 def demo_text(name: str) -> str:
     """Text of a demo plan; raises PlanError when there is none of that name."""
     if name not in demo_plan_names():

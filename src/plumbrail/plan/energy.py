@@ -142,6 +142,12 @@ class OffGrid(Section):
         description="Share of the year's load that sun and battery must meet without a generator.",
         examples=["99 %"],
     )
+    years_share: f.PositiveShare = Field(
+        0.9,
+        description="Share of the made years in which that must hold; only for a year made from "
+        "monthly means, of which twenty are made. A weather file is one year.",
+        examples=["90 %"],
+    )
     generator: Generator | None = None
 
     @model_validator(mode="after")

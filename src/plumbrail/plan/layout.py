@@ -79,7 +79,7 @@ class Module(Section):
     )
     noct: f.Temperature | None = Field(
         None,
-        description="Cell temperature at 800 W/m2, 20 degC air and 1 m/s wind (NOCT or NMOT).",
+        description="Cell temperature at 800 W/m2, 20 °C air and 1 m/s wind (NOCT or NMOT).",
         examples=["44 degC"],
     )
 

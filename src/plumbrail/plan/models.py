@@ -11,10 +11,13 @@ from __future__ import annotations
 from pydantic import Field
 
 from plumbrail.plan.as_built import AsBuilt, AsBuiltPost
+from plumbrail.plan.changeover import OldArray, OldString, Reserve
 from plumbrail.plan.energy import Energy, Generator, Losses, OffGrid, Weather
+from plumbrail.plan.grounds import Boundary, Easement, Locate, Region, Service
 from plumbrail.plan.layout import ArrayLayout, Module, SetOut
 from plumbrail.plan.piers import Piers
 from plumbrail.plan.place import Bases, Ground, Job, Site, Soil, UsBasis
+from plumbrail.plan.proving import Meter, Proving
 from plumbrail.plan.section import SawnSticks, Section, Sticks
 from plumbrail.plan.shade import Box, OtherArray, Shade, Tree
 from plumbrail.plan.structure import (
@@ -35,6 +38,7 @@ from plumbrail.plan.supplies import (
     SpliceRules,
     Stock,
 )
+from plumbrail.plan.trench import Trench
 from plumbrail.plan.truing import Instrument, Tolerances, Truing
 from plumbrail.plan.wiring import (
     Combiners,
@@ -45,15 +49,17 @@ from plumbrail.plan.wiring import (
     WirePrices,
     Wiring,
 )
+from plumbrail.plan.works import Curing, Inspections, WorkRates, Works
 
 __all__ = [
-    "ArrayLayout", "AsBuilt", "AsBuiltPost", "Bases", "Box", "Brace", "Combiners",
-    "ConcreteStock", "Conductors", "Connections", "Deflection", "ElectricBasis", "Energy",
-    "Equipment", "Frame", "Generator", "Ground", "GroundMount", "Instrument", "Job", "Losses",
-    "Module", "OffGrid", "OtherArray", "Piers", "PipePrices", "PipeStock", "Plan", "Rail",
-    "RailStock", "Run", "SawnSticks", "Section", "SetOut", "Shade", "Site", "Soil", "Splice",
-    "SpliceRules", "Sticks", "Stock", "Tolerances", "Tree", "Truing", "Tube", "UsBasis",
-    "Weather", "WirePrices", "Wiring",
+    "ArrayLayout", "AsBuilt", "AsBuiltPost", "Bases", "Boundary", "Box", "Brace", "Combiners",
+    "ConcreteStock", "Conductors", "Connections", "Curing", "Deflection", "Easement",
+    "ElectricBasis", "Energy", "Equipment", "Frame", "Generator", "Ground", "GroundMount",
+    "Inspections", "Instrument", "Job", "Locate", "Losses", "Meter", "Module", "OffGrid",
+    "OldArray", "OldString", "OtherArray", "Piers", "PipePrices", "PipeStock", "Plan", "Proving",
+    "Rail", "RailStock", "Region", "Reserve", "Run", "SawnSticks", "Section", "Service", "SetOut",
+    "Shade", "Site", "Soil", "Splice", "SpliceRules", "Sticks", "Stock", "Tolerances", "Tree",
+    "Trench", "Truing", "Tube", "UsBasis", "Weather", "WirePrices", "Wiring", "WorkRates", "Works",
 ]  # fmt: skip
 
 
@@ -73,4 +79,8 @@ class Plan(Section):
     truing: Truing = Field(default_factory=Truing)
     energy: Energy | None = None
     wiring: Wiring | None = None
+    trench: Trench | None = None
+    works: Works | None = None
+    old_array: OldArray | None = None
+    proving: Proving = Field(default_factory=Proving)
     as_built: AsBuilt | None = None

@@ -121,8 +121,8 @@ def _bare(name: str) -> str:
 
 def words(schema: Schema) -> str:
     """What to write for a JSON schema of one value."""
-    if "oneOf" in schema:
-        return ", or ".join(words(s) for s in schema["oneOf"])
+    if several := schema.get("oneOf", schema.get("anyOf")):
+        return ", or ".join(words(s) for s in several)
     if "const" in schema or "enum" in schema:
         return _either([toml(v) for v in schema.get("enum", [schema.get("const")])])
     if "kind" in schema:

@@ -4,16 +4,28 @@ from __future__ import annotations
 
 from typing import Annotated, Literal, Self
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from plumbrail.plan import fields as f
 from plumbrail.plan.section import Section
+
+_LEAST_STRENGTH = 17e6
 
 
 def _no_flag(value: object) -> object:
     """Python holds true for 1; a plan that says true means something else."""
     if isinstance(value, bool):
         raise ValueError(f"{str(value).lower()} will not do; write 1 or 2")
+    return value
+
+
+def _structural(value: float) -> float:
+    """Concrete of a foundation: ACI 318-19 19.2.1.1, from memory; 17 MPa in its metric edition."""
+    if value < _LEAST_STRENGTH:
+        raise ValueError(
+            "is under 2500 psi (17 MPa), the least for concrete of a foundation (ACI 318-19, "
+            "19.2.1.1, from memory); order a stronger mix, or is it a slip of unit?"
+        )
     return value
 
 
@@ -27,8 +39,10 @@ class Piers(Section):
         description="Depth of the hole below grade; one length, or [front, back].",
         examples=["7 ft", ["7 ft", "6 ft"]],
     )
-    strength: f.Strength = Field(
-        description="Concrete strength at 28 days, from the bag or the ready-mix ticket.",
+    strength: Annotated[f.Strength, AfterValidator(_structural)] = Field(
+        description="Concrete strength at 28 days, from the bag or the ready-mix ticket; at least "
+        "2500 psi (17 MPa). Nothing is worked out from it: the pier's own steel and concrete are "
+        "not checked.",
         examples=["2500 psi"],
     )
     cover_below_post: f.Depth = Field(

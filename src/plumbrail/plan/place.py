@@ -7,6 +7,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, field_validator, model_validator
 
 from plumbrail.plan import fields as f
+from plumbrail.plan.grounds import Boundary, Easement, Locate, Region, Service, refuse_twins
 from plumbrail.plan.section import Section
 from plumbrail.plan.shade import Shade
 from plumbrail.plan.zones import time_zone
@@ -196,6 +197,11 @@ class Site(Section):
     )
     ground: Ground
     shade: Shade | None = None
+    locate: Locate | None = None
+    services: tuple[Service, ...] = Field((), description="What is buried.")
+    boundary: Boundary | None = None
+    easements: tuple[Easement, ...] = Field((), description="Where others have rights.")
+    regions: tuple[Region, ...] = Field((), description="Paving, rock, roots, keep out.")
 
     @field_validator("timezone")
     @classmethod
@@ -209,4 +215,13 @@ class Site(Section):
             raise ValueError("give either soil_class or a [site.soil] section, not both or neither")
         if self.coldest >= self.hottest:
             raise ValueError("coldest must be lower than hottest")
+        return self
+
+    @model_validator(mode="after")
+    def _told_apart(self) -> Self:
+        around = self.shade or Shade()
+        names = [s.name for s in self.services]
+        names += [e.name for e in self.easements] + [r.name for r in self.regions]
+        names += [b.name for b in around.boxes] + [t.name for t in around.trees]
+        refuse_twins([*names, *(a.name for a in around.arrays)])
         return self

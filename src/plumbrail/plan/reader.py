@@ -14,9 +14,9 @@ from typing import Any
 from pydantic import ValidationError
 
 from plumbrail.errors import PlanError, Problem
-from plumbrail.plan.locate import Place
 from plumbrail.plan.models import Plan
 from plumbrail.plan.outline import part_at
+from plumbrail.plan.spans import Place
 from plumbrail.plan.syntax import Reading, read_toml
 from plumbrail.plan.wording import Fault, fault, meant, message
 
@@ -126,7 +126,13 @@ def _give_way(data: dict[str, Any], place: Place) -> None:
     if part.many and part_at(place[:-1]) is not part:
         holder[place[-1]] = [] if part.many == "list" else {}
     else:
-        holder[place[-1]] = part.example()
+        example = part.example()
+        if part.many == "list" and "name" in example:  # two examples would bear one name
+            bad = holder[place[-1]]
+            own = bad.get("name") if isinstance(bad, dict) else None
+            told_apart = f"{example['name']} {place[-1]}"
+            example["name"] = own if own and isinstance(own, str) else told_apart
+        holder[place[-1]] = example
 
 
 def _explained(f: Fault, aside: set[tuple[Place, str]]) -> bool:

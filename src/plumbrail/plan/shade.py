@@ -9,9 +9,9 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from plumbrail.plan import fields as f
+from plumbrail.plan.polygons import Place
 from plumbrail.plan.section import Section
 
-Place = tuple[f.Length, f.Length]
 HorizonPoint = tuple[f.Azimuth, f.HorizonAngle]
 Month = Annotated[f.Count, Field(ge=1, le=12)]
 _AT = (
@@ -53,6 +53,11 @@ class Tree(Section):
         0.0, description="Height at which the crown begins.", examples=["0 ft"]
     )
     radius: f.PositiveLength = Field(description="Radius of the crown.", examples=["9 ft"])
+    trunk: f.Trunk | None = Field(
+        None,
+        description="Diameter of its stem 4 ft 6 in above the ground; its roots are spared by it.",
+        examples=["16 in"],
+    )
     crown: Literal["cone", "round"] = Field(
         "cone", description="cone: spruce, fir; round: oak, apple.", examples=["cone"]
     )

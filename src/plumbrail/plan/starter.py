@@ -29,14 +29,26 @@ def starter_text() -> str:
     # what was built is measured, nobody plans it
     asked = [part for part in outline().walk() if part.path[:1] != ("as_built",)]
     parts = [part for part in asked if part.path and (part.keys or part.required)]
-    return paragraphs.replace("\n\n", "\n#\n") + "\n" + "".join(_part(p) for p in parts)
+    live = _live(asked)
+    written = "".join(_part(p, p.path in live) for p in parts)
+    return paragraphs.replace("\n\n", "\n#\n") + "\n" + written
 
 
-def _part(part: Part) -> str:
+def _live(parts: list[Part]) -> set[tuple[str, ...]]:
+    """Sections that the starter states: a section of its own only begins where all that it needs
+    is stated, and none begins inside one that is left out."""
+    found: set[tuple[str, ...]] = set()
+    for part in parts:
+        own = part.required or (not part.many and not any(k.required for k in part.keys))
+        left_out = {p.path for p in parts if p.keys} - found
+        if own and not any(part.path[:n] in left_out for n in range(1, len(part.path))):
+            found.add(part.path)
+    return found
+
+
+def _part(part: Part, live: bool) -> str:
     if not part.keys:
         return ""
-    live = part.required or (not part.many and not any(k.required for k in part.keys))
-    # a section of its own only begins where all that it needs is stated
     mark = "" if live else "#"
     note = "" if live else " Only for those who need it."
     rule = "# " + "-" * (_WIDTH - 2)

@@ -139,7 +139,10 @@ class Splice(Section):
         None, min_length=1, description="Pipe used as an inner sleeve.", examples=["NPS 2-1/2 STD"]
     )
     sleeve_insertion: f.PositiveLength | None = Field(
-        None, description="Length of sleeve inside each beam end.", examples=["9 in"]
+        None,
+        description="Length of sleeve inside each beam end; not looked at where moment_capacity "
+        "and shear_capacity are given.",
+        examples=["9 in"],
     )
     source: f.Text | None = Field(
         None,

@@ -14,8 +14,9 @@ from difflib import get_close_matches
 from typing import Any
 
 from plumbrail.errors import Problem
-from plumbrail.plan.locate import Place, locate
+from plumbrail.plan.locate import locate
 from plumbrail.plan.outline import Key, Part, part_at
+from plumbrail.plan.spans import Place
 
 _WHERE = re.compile(r"(.*?) \(at (?:line (\d+), column \d+|end of document)\)", re.DOTALL)
 _HEADER = re.compile(r"\s*\[\[?\s*([^\[\]]+?)\s*\]")
@@ -28,6 +29,7 @@ _PUT_ASIDE = (
     "Exceeds the limit",
 )  # fmt: skip
 _MOST_SLIPS = 50
+_DEEPEST = 20
 
 
 @dataclass
@@ -49,16 +51,31 @@ def read_toml(text: str) -> Reading:
     for _ in range(_MOST_SLIPS):
         try:
             document = "\n".join(rows)
-            reading.data = tomllib.loads(document)
+            found = tomllib.loads(document)
+            if not _flat(found):
+                raise RecursionError
             reading.lines = locate(document)
+            reading.data = found
             return reading
         except RecursionError:
-            reading.problems.append(Problem("", "lists are nested too deeply to be read"))
+            words = (
+                "sections or lists are nested too deeply to be read; a plan has only a few levels"
+            )
+            reading.problems.append(Problem("", words))
             return reading
         except ValueError as error:
             if not _put_aside(str(error), rows, reading):
                 return reading
     return reading
+
+
+def _flat(data: dict[str, Any]) -> bool:
+    """No deeper than any plan; what comes after walks through it level by level."""
+    level: list[Any] = [data]
+    for _ in range(_DEEPEST):
+        level = [v for held in level for v in (held.values() if isinstance(held, dict) else held)
+                 if isinstance(v, dict | list)]  # fmt: skip
+    return not level
 
 
 def _put_aside(message: str, rows: list[str], reading: Reading) -> bool:

@@ -7,6 +7,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from plumbrail.plan import fields as f
+from plumbrail.plan.polygons import Place
 from plumbrail.plan.section import Price, Section
 
 SIZES = ("14 AWG", "12 AWG", "10 AWG", "8 AWG", "6 AWG", "4 AWG", "3 AWG", "2 AWG", "1 AWG",
@@ -17,6 +18,9 @@ Size = Literal["14 AWG", "12 AWG", "10 AWG", "8 AWG", "6 AWG", "4 AWG", "3 AWG",
                "400 kcmil", "500 kcmil"]  # fmt: skip
 Corner = Literal["front left", "front right", "back left", "back right"]
 Terminals = Literal["60 degC", "75 degC", "90 degC"]
+Warmth = Annotated[float, f.Quantity("temperature_difference", least="0 K", most="60 K")]
+BigCurrent = Annotated[float, f.Quantity("current", above="0 A", slip="200000 A")]
+Electrode = Literal["rod", "concrete-encased", "other"]
 
 
 class Equipment(Section):
@@ -28,6 +32,12 @@ class Equipment(Section):
     kind: Literal["controller", "inverter"] = Field(
         description="controller: charges a battery; inverter: makes alternating current.",
         examples=["controller"],
+    )
+    at: Place | None = Field(
+        None,
+        description="Where it hangs and the trench ends, measured from hole F1: [along the row to "
+        "the right, to the back], seen from the front. Negative is to the left and to the front.",
+        examples=[["57 ft", "25 ft"]],
     )
     max_voltage: f.Voltage = Field(
         description="Input voltage that must never be passed, even on the coldest morning.",
@@ -121,6 +131,13 @@ class Run(Section):
     ground_temperature: f.Temperature = Field(
         298.15, description="Warmest the ground gets at that depth.", examples=["25 degC"]
     )
+    sun_rise: Warmth = Field(
+        16.666666666666668,
+        description="How much warmer than site.hottest the air in conduit above the ground is "
+        "while the sun is on it; 0 K for conduit in the shade. Left out, 30 degF, as for its "
+        "growth; common practice, no code sets it for conduit that is not on a roof.",
+        examples=["30 delta_degF"],
+    )
     ends: Literal["outside", "inside"] = Field(
         description="outside: the run ends on the outer wall; inside: it enters the building.",
         examples=["inside"],
@@ -138,16 +155,33 @@ class Conductors(Section):
     array_size: Size = Field(
         "10 AWG", description="Wire of the strings, at least this.", examples=["10 AWG"]
     )
-    array_diameter: f.PositiveLength | None = Field(
+    array_diameter: f.WireDiameter | None = Field(
         None,
-        description="Outer diameter of that wire, from its data sheet; for fill and supports.",
+        description="Outer diameter of that wire, from its data sheet; for its clips and cable "
+        "glands, and for the fill of conduit where the run is of the same wire.",
         examples=["0.27 in"],
     )
     array_type: Literal["PV wire", "USE-2"] = Field(
         "PV wire", description="Kind of wire in the open.", examples=["PV wire"]
     )
-    run_type: Literal["THWN-2", "XHHW-2", "RHW-2"] = Field(
-        "THWN-2", description="Insulation of the wires in the conduit.", examples=["THWN-2"]
+    module_air: Warmth = Field(
+        15.0,
+        description="How much warmer than site.hottest the air behind the modules is, where the "
+        "wires of the strings lie. Left out, 15 K for an open frame on the ground; common "
+        "practice, no published source. More where little air gets behind the modules.",
+        examples=["15 K"],
+    )
+    run_type: Literal["THWN-2", "XHHW-2", "RHW-2", "USE-2", "PV wire"] = Field(
+        "THWN-2",
+        description="Insulation of the wires of the run. USE-2 only outside, PV wire in raceway "
+        "or where it is marked for it straight in the ground; both need run_diameter for the fill.",
+        examples=["THWN-2"],
+    )
+    run_diameter: f.WireDiameter | None = Field(
+        None,
+        description="Outer diameter of the wires of the run, from their data sheet, with "
+        "run_size; for USE-2 and PV wire, which the code's table does not list.",
+        examples=["0.33 in"],
     )
     run_metal: Literal["copper", "aluminium"] = Field(
         "copper", description="Metal of the wires in the conduit.", examples=["copper"]
@@ -166,6 +200,80 @@ class Conductors(Section):
     slack: f.Share = Field(0.1, description="Extra length bought.", examples=["10 %"])
     module_lead: f.PositiveLength = Field(
         1.1, description="Length of each of a module's own two leads.", examples=["1.1 m"]
+    )
+
+
+class Disconnect(Section):
+    """The switch in the run at the equipment, from its data sheet."""
+
+    voltage: f.Voltage | None = Field(
+        None, description="Rated direct-current voltage.", examples=["600 V"]
+    )
+    current: f.Current | None = Field(
+        None, description="Rated direct current at that voltage.", examples=["60 A"]
+    )
+    poles: Annotated[f.Count, Field(ge=1, le=8)] | None = Field(
+        None,
+        description="Wires of one run that it opens at once, at that voltage; poles in series "
+        "count as one.",
+        examples=[2],
+    )
+    interrupting: BigCurrent | None = Field(
+        None,
+        description="Fault current that it, or it with its fuse, is rated to stand or break.",
+        examples=["10000 A"],
+    )
+    load_break: bool | None = Field(
+        None,
+        strict=True,
+        description="Whether it may be opened under load, with direct current.",
+        examples=[True],
+    )
+    lockable: bool | None = Field(
+        None, strict=True, description="Whether it can be locked open.", examples=[True]
+    )
+
+
+class Grounding(Section):
+    """How the array is grounded, and the electrodes that its ground ends at."""
+
+    system: Literal["functional", "solid"] | None = Field(
+        None,
+        description="functional: through the equipment, or not at all, as nearly all equipment "
+        "has it; solid: one pole is wired straight to ground. See the equipment's manual.",
+        examples=["functional"],
+    )
+    electrode: Electrode | None = Field(
+        None,
+        description="Electrode of the building: rod (rods, pipes or plates only), concrete-encased "
+        "(only), or other, also for several kinds together.",
+        examples=["rod"],
+    )
+    service_conductor: Size | None = Field(
+        None,
+        description="Largest wire of the building's service, or of what supplies the building in "
+        "its place.",
+        examples=["2/0 AWG"],
+    )
+    service_metal: Literal["copper", "aluminium"] = Field(
+        "copper", description="Metal of that wire.", examples=["copper"]
+    )
+    electrode_conductor: Size | None = Field(
+        None,
+        description="Copper wire from the building's grounding to its electrode, as found or as it "
+        "will be.",
+        examples=["6 AWG"],
+    )
+    array_electrode: Literal["none", "rod", "concrete-encased", "other"] = Field(
+        "none",
+        description="An electrode of its own at the array. Where none is asked for, none is the "
+        "simplest.",
+        examples=["none"],
+    )
+    array_electrode_wire: f.PositiveLength | None = Field(
+        None,
+        description="Length of wire from the array's grounding to that electrode.",
+        examples=["6 ft"],
     )
 
 
@@ -205,6 +313,8 @@ class Wiring(Section):
     combiners: Combiners
     run: Run
     conductors: Conductors = Field(default_factory=Conductors)
+    disconnect: Disconnect = Field(default_factory=Disconnect)
+    grounding: Grounding = Field(default_factory=Grounding)
     prices: WirePrices = Field(default_factory=WirePrices)
     per_string: Annotated[f.Count, Field(ge=1, le=60)] | None = Field(
         None,

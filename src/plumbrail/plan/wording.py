@@ -10,8 +10,8 @@ from typing import Any
 
 from pydantic_core import ErrorDetails
 
-from plumbrail.plan.locate import Place
 from plumbrail.plan.outline import Key, Part, outline, part_at, toml
+from plumbrail.plan.spans import Place
 
 _LONGEST = 40
 

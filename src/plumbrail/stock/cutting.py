@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from plumbrail.errors import CuttingError
-from plumbrail.stock import exact, search
+from plumbrail.stock import exact, quick, search
 from plumbrail.stock.bounds import check_amount
 from plumbrail.stock.job import Job, make_job
 from plumbrail.stock.network import check_reach, positions
@@ -44,6 +44,24 @@ def cut(
         return _empty(stock, grid)
     check_amount(job)
     plan = _plan(stock, job, _solved(job, time_limit))
+    verify(plan, stock, pieces, long_pieces, offcuts)
+    return plan
+
+
+def first_cut(
+    stock: Stock, pieces: Sequence[Piece], long_pieces: Sequence[LongPiece] = (),
+    offcuts: Sequence[float] = (), *, time_limit: float = 0.1, grid: float = SIXTEENTH,
+) -> CutPlan:  # fmt: skip
+    """A cut list at once, seldom the best; else :func:`cut`, which also says what cannot be cut.
+
+    Arguments, errors and the check of the plan are those of :func:`cut`; ``time_limit`` counts
+    only where no list was found at once.
+    """
+    job = make_job(stock, pieces, long_pieces, offcuts, grid)
+    found = quick.solve(job) if job.pieces or job.longs else None
+    if found is None:
+        return cut(stock, pieces, long_pieces, offcuts, time_limit=time_limit, grid=grid)
+    plan = _plan(stock, job, found)
     verify(plan, stock, pieces, long_pieces, offcuts)
     return plan
 

@@ -18,6 +18,7 @@ from plumbrail.stock.job import Job
 from plumbrail.stock.outcome import Outcome, untidiness
 from plumbrail.stock.patterns import (
     MANAGEABLE,
+    MOST,
     Part,
     Pattern,
     beams_of,
@@ -31,6 +32,9 @@ from plumbrail.stock.zonal import Solution, Zonal
 
 Floats = NDArray[np.float64]
 SLACK = 1e-6
+HASTE = 1.0
+"""With less time [s] no more than :data:`FEW` patterns are listed; more would take longer."""
+FEW = 2000
 RUNGS = 6
 """Purchases tried one by one before, and again after, the least cost is sought at large."""
 
@@ -50,9 +54,11 @@ class Run:
 
 def solve(job: Job, seconds: float) -> Outcome | None:
     """A plan with its proof, or None: too many patterns, or no plan in the time."""
+    if seconds <= 0:
+        return None
     deadline = time.monotonic() + seconds
     parts = parts_of(job)
-    patterns = patterns_of(job, parts)
+    patterns = patterns_of(job, parts, MOST if seconds >= HASTE else FEW)
     complete = patterns is not None and len(patterns) <= MANAGEABLE
     climber = Climber(job, parts, patterns if complete else None, deadline)
     climbed = climber.climb(0.0, RUNGS)

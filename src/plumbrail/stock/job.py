@@ -126,10 +126,11 @@ def _long_kinds(longs: Sequence[LongPiece], grid: float) -> tuple[LongKind, ...]
 def _zones(beam: LongPiece, grid: float) -> tuple[Zone, ...]:
     """Zones cut off at the supports, which belong to no span, and cleared of overlaps."""
     supports = [s / grid for s in sorted(beam.supports)]
+    wanted = [(up(a, grid), down(b, grid)) for a, b in beam.zones]
     found: list[Zone] = []
     for span, (left, right) in enumerate(pairwise(supports)):
         first, last = math.floor(left + SLACK) + 1, math.ceil(right - SLACK) - 1
-        parts = sorted((max(up(a, grid), first), min(down(b, grid), last)) for a, b in beam.zones)
+        parts = sorted((max(a, first), min(b, last)) for a, b in wanted if b >= first and a <= last)
         reached = first - 1
         for low, high in parts:
             low = max(low, reached + 1)

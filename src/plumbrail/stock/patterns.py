@@ -78,8 +78,8 @@ def parts_of(job: Job) -> list[Part]:
     return sorted(found, key=lambda p: -p.least)
 
 
-def patterns_of(job: Job, parts: list[Part]) -> list[Pattern] | None:
-    """All patterns worth having, or None when there are more than :data:`MOST`."""
+def patterns_of(job: Job, parts: list[Part], most: int = MOST) -> list[Pattern] | None:
+    """All patterns worth having, or None when there are more than ``most``."""
     found: list[Pattern] = []
     top = max(k.capacity for k in job.kinds)
     for chosen in _part_sets(job, parts, top, 0, ()):
@@ -91,7 +91,7 @@ def patterns_of(job: Job, parts: list[Part]) -> list[Pattern] | None:
                 if (chosen or any(counts)) and spare + loose >= 0:
                     if not _extendable(job, counts, spare):
                         found.append(Pattern(kind, counts, chosen, spare))
-                    if len(found) > MOST:
+                    if len(found) > most:
                         return None
     return found
 

@@ -91,15 +91,16 @@ class Table:
         if not ((wanted >= low - slack) & (wanted <= high + slack)).all():
             unit = self.columns[along].printed_unit
             show = units.from_si(np.array([wanted.min(), wanted.max(), low, high]), unit)
+            sign = units.print_words(unit)
             raise RangeError(
-                f"{along} of {show[0]:.4g} to {show[1]:.4g} {unit} is outside {self.source}, which "
-                f"runs from {show[2]:.4g} to {show[3]:.4g} {unit}. {self.advice}".strip()
+                f"{along} of {show[0]:.4g} to {show[1]:.4g} {sign} is outside {self.source}, which "
+                f"runs from {show[2]:.4g} to {show[3]:.4g} {sign}. {self.advice}".strip()
             )
         found = np.interp(wanted, xs[order], ys[order])
         return self._given(column, found, key | {along: "interpolated"})
 
     def _given(self, column: str, value: ArrayLike, key: Mapping[str, object]) -> Array:
-        where = ", ".join(f"{k} {v}" for k, v in key.items())
+        where = units.print_words(", ".join(f"{k} {v}" for k, v in key.items()))
         meta = self.columns[column]
         result = f"{meta.symbol} [{units.si_unit(meta.printed_unit)}]"
         return given(f"{self.source} ({where})", result, value, self.certainty, self.title)

@@ -139,7 +139,7 @@ def _grouped(
 
 def _outside(built: Built, group: _Group, units: str) -> str:
     return (
-        f"outside: {group.first.title}, {_share(group)}, worst {group.first.place} "
+        f"outside: {group.first.title}, {_share(group)}, worst at {group.first.place}: "
         f"{_figure(built, group.picks[0], group.first, units)}"
         + (f"; {group.unsure} more too uncertain to say" if group.unsure else "")
     )
@@ -149,8 +149,9 @@ def _unsure(built: Built, group: _Group, units: str) -> str:
     i = group.picks[0]
     give = amounts([float(built.factor * built.sd[i])], bool(built.angle[i]), units)[0]
     return (
-        f"too uncertain to say: {group.first.title}, {_share(group)}, worst {group.first.place} "
-        f"{_figure(built, i, group.first, units)}, give or take {give}"
+        f"too uncertain to say: {group.first.title}, {_share(group)}, "
+        f"worst at {group.first.place}: {_figure(built, i, group.first, units)}, "
+        f"give or take {give}"
     )
 
 
@@ -243,16 +244,30 @@ def _unstated(built: Built) -> list[str]:
 def _unchecked(survey: Survey) -> list[str]:
     """Readings that stand alone: a slip in one of them would not be seen."""
     lines = []
-    alone = int(np.sum((survey.redundancy < ALONE) & ~survey.suspect))
-    if alone:
-        word = "1 reading is" if alone == 1 else f"{alone} readings are"
-        lines.append(f"not checked: {word} confirmed by no other; a slip there would not be seen")
+    alone = np.flatnonzero((survey.redundancy < ALONE) & ~survey.suspect)
+    if len(alone):
+        word = "1 reading is" if len(alone) == 1 else f"{len(alone)} readings are"
+        where = "line" if len(alone) == 1 else "lines"
+        rows = _runs([survey.readings[i].line for i in alone])
+        lines.append(f"not checked: {word} confirmed by no other ({where} {rows}); a slip there "
+                     "would not be seen")  # fmt: skip
     if survey.enlarged > 1.0:
         lines.append(
             "the readings agree less well than their instruments say: every uncertainty is taken "
             f"{survey.enlarged:.3g} times as large"
         )
     return lines
+
+
+def _runs(numbers: list[int]) -> str:
+    """``3, 5 to 9``: neighbours put together."""
+    runs: list[list[int]] = []
+    for n in sorted(numbers):
+        if runs and n == runs[-1][-1] + 1:
+            runs[-1].append(n)
+        else:
+            runs.append([n])
+    return ", ".join(f"{r[0]} to {r[-1]}" if len(r) > 1 else f"{r[0]}" for r in runs)
 
 
 def _left(struck: Sequence[Struck], blank: int) -> list[str]:

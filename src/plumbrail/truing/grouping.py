@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Hashable, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from plumbrail.notebook.entries import Axis, Kind
@@ -15,15 +16,23 @@ _AT = {"": "the beam over", "top": "the cut end of", "base": "the ground at"}
 
 
 def grouped(wanted: Sequence[Wanted]) -> tuple[str, ...]:
-    """Lines in the order of the first reading of each, every reading in one of them."""
-    groups: dict[Hashable, list[Wanted]] = {}
+    """Lines in the order of the first reading of each, every reading in one of them.
+
+    Rods of one laser set-up name it, so that what ties it to the rest is read before it is moved.
+    """
+    groups: dict[tuple[Hashable, int], list[Wanted]] = {}
+    times: Counter[Wanted] = Counter()
     for w in wanted:
-        groups.setdefault(_key(w), []).append(w)
+        same = replace(w, words="")
+        times[same] += 1
+        groups.setdefault((_key(w), times[same]), []).append(w)
     rods = Counter(w.setup for w in wanted if w.kind is Kind.ROD)
     found = []
-    for group in groups.values():
-        together = rods[group[0].setup] > 1 and group[0].kind is Kind.ROD
-        found += [line + ", from the same set-up" * together for line in _lines(group)]
+    for (_, time), group in groups.items():
+        first = group[0]
+        together = first.kind is Kind.ROD and first.setup and rods[first.setup] > 1
+        end = f", all from set-up {first.setup}" if together else ""
+        found += [line + end + ", once more" * (time > 1) for line in _lines(group)]  # fmt: skip
     return tuple(found)
 
 

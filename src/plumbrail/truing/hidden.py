@@ -87,7 +87,7 @@ def second_readings(survey: Survey, slips: Sequence[Hidden]) -> tuple[Wanted, ..
 
 
 def slip_words(survey: Survey, built: Built, slip: Hidden, units: str) -> str:
-    """``a slip of up to 7/16 in in rod reading on F3 (line 12) would not show, and …``."""
+    """``a slip of up to 7/16 in would not show in rod reading on F3 (line 12), and …``."""
     reading, name = survey.readings[slip.reading], label(built.ids[slip.value])
     up_to = ""
     if np.isfinite(slip.slip):
@@ -95,6 +95,6 @@ def slip_words(survey: Survey, built: Built, slip: Hidden, units: str) -> str:
     more = f" and {slip.others} more" if slip.others else ""
     hang = "hang" if slip.others else "hangs"
     return (
-        f"a slip{up_to} in {named(reading)} (line {reading.line}) would not show, and "
+        f"a slip{up_to} would not show in {named(reading)} (line {reading.line}), and "
         f"{name.title} at {name.place}{more} {hang} on it"
     )

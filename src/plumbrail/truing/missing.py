@@ -104,6 +104,58 @@ def missing(network: Gathered, slopes: Array, candidates: Sequence[Wanted]) -> M
     )  # fmt: skip
 
 
+def measuring(network: Gathered, slopes: Array, candidates: Sequence[Wanted]) -> tuple[Wanted, ...]:
+    """Few readings that determine all values with ``slopes`` (q, 3 points), for many at once.
+
+    The same choice as ``missing``, one reading at a time, with the space of what is still open kept
+    up to date in place of being built anew. Where that leaves something open, ``missing`` answers.
+    """
+    search, wanted = _search(network, slopes, candidates)
+    first = search.open([])
+    if not first.any():
+        return ()
+    early = np.isin(np.array([w.kind for w in wanted]), _FIRST[1])
+    taken = _in_turn(search, _basis(search.values[first].T, SLIGHT), early)
+    if search.open(taken).any():
+        return missing(network, slopes, candidates).wanted
+    return tuple(wanted[i] for i in sorted(taken))
+
+
+def _in_turn(search: _Search, V: Array, early: Mask) -> list[int]:
+    """Candidates one by one, as ``_greedy`` takes them; ``V`` (d, k) spans what values see."""
+    b, taken = search.readings.copy(), list[int]()
+    told = 1e-6 * np.linalg.norm(b, axis=1).max(initial=1.0)
+    direct = 2.0 + np.round(search.direct, 2)
+    while V.shape[1]:
+        size = np.linalg.norm(b, axis=1)
+        size = np.where(size > told, size, np.inf)
+        share = (np.linalg.norm(b @ V, axis=1) / size) ** 2
+        share[taken] = 0.0
+        if share.max(initial=0.0) <= _HELPS:
+            break
+        helping = share * early if (share * early).max() > _HELPS else share
+        i = int(np.argmax(np.where(helping >= _WITHIN, direct, helping)))
+        u = b[i] / size[i]
+        taken.append(i)
+        b -= np.outer(b @ u, u)
+        V = _less(V, u)
+    return taken
+
+
+def _less(V: Array, u: Array) -> Array:
+    """Orthonormal basis of the columns of V (d, k) without their parts along the unit vector u."""
+    a = u @ V
+    share = float(a @ a)
+    h = a.copy()
+    h[0] += np.copysign(np.sqrt(share), a[0])  # a reflection turns the first column along a
+    V = V - np.outer(V @ h, 2.0 * h / (h @ h))
+    rest, along = V[:, 1:], V[:, 0]
+    if share >= _WITHIN:
+        return rest
+    along = along - u * (u @ along)
+    return np.column_stack([rest, along / np.linalg.norm(along)])
+
+
 def _greedy(search: _Search, early: Mask) -> list[int]:
     """Candidates one by one, each the one that lies best in the space of what is still open.
 

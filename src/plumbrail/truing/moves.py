@@ -20,8 +20,8 @@ from plumbrail.truing.margins import (
     wanting,
 )
 from plumbrail.truing.milp import QUICK, ROUGH, Effort
-from plumbrail.truing.order import ordered, readings_again
-from plumbrail.truing.parts import Built, Mending, Move, Outcome, Positions, Verdict
+from plumbrail.truing.order import ordered
+from plumbrail.truing.parts import Built, Mending, Move, Outcome, Verdict
 from plumbrail.truing.planning import Draft, Rows, draft, possible
 from plumbrail.truing.roomier import roomier
 from plumbrail.truing.shares import shared_out
@@ -49,7 +49,7 @@ class Answer:
 
 
 def mend(
-    built: Built, positions: Positions, freedom: Freedom, units: str, confidence: float,
+    built: Built, freedom: Freedom, units: str, confidence: float,
     effort: Effort = QUICK, often: Mask | None = None,
 ) -> Mending:  # fmt: skip
     """Moves for what is outside, by the ladder of ``margins``; ``units`` is ``us`` or ``metric``.
@@ -68,7 +68,7 @@ def mend(
     d = answer.draft
     return Mending(
         answer.outcome, moves, search.after(answer.steps), answer.stuck,
-        readings_again(moves, positions.points.stations), d.bound >= d.count,
+        (), d.bound >= d.count,
         (d.count - d.bound) / d.count if d.count else 0.0, confidence, answer.aim,
         d.smallest and d.bound >= d.count,
     )  # fmt: skip

@@ -31,6 +31,8 @@ class Batched(Protocol):
         """Computed readings (k, m) at places (k, n), without design."""
 
 
+NO_MATTER = 1e-8
+"""Steps that still go round in circles after all rounds, but move nothing by more than this [m]."""
 SETTLED = 1e-11
 """A last step below this share of the largest unknown (at least 1) is convergence."""
 TRIALS = 12
@@ -220,6 +222,8 @@ def settle(
         last = here
         here, damping = network.walk(last, weight, sp, step, damping)
         fresh = fresh and np.array_equal(last.B, here.B)
+    if size <= NO_MATTER:
+        return Settled(here, network.spectrum(here, kept, cap), most, size)
     raise SurveyError(
         f"the adjustment did not settle in {most} rounds; the last changed a coordinate by "
         f"{largest(step):.3g} m. The readings contradict each other too much, or the start "

@@ -196,7 +196,7 @@ class Mending:
     stuck: tuple[int, ...]
     """Values that no allowed move brings inside; empty unless the outcome is IMPOSSIBLE."""
     remeasure: tuple[str, ...]
-    """Readings to take again after the moves, in words."""
+    """Readings to take again after the moves, in words; empty until ``run.measured_again``."""
     proven: bool
     gap: float
     """Share between the number of moves found and the proven least number; 0 when proven."""

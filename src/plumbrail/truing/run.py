@@ -12,12 +12,14 @@ from plumbrail.model.parts import Model
 from plumbrail.notebook.entries import Notebook
 from plumbrail.notebook.repeats import untimed
 from plumbrail.plan.models import Plan
+from plumbrail.truing.again import readings_again
 from plumbrail.truing.asbuilt import built
 from plumbrail.truing.candidates import usual
 from plumbrail.truing.claims import contradicted, first_of_each, slides_twice
 from plumbrail.truing.freedom import freedom
 from plumbrail.truing.gate import Beside, gate
 from plumbrail.truing.gather import Gathered, gather
+from plumbrail.truing.grouping import grouped
 from plumbrail.truing.hidden import Hidden, hidden, second_readings
 from plumbrail.truing.margins import judged, room
 from plumbrail.truing.milp import QUICK, Effort
@@ -71,6 +73,8 @@ class Trued:
     """These are expected to make all of them sure."""
     hidden: tuple[Hidden, ...] = ()
     """Readings in which a slip could stay unseen while a value is really outside."""
+    again: tuple[Wanted, ...] = ()
+    """Readings to take once the moves are made and noted; empty until ``measured_again``."""
 
 
 def true_up(
@@ -87,7 +91,7 @@ def true_up(
     found = built(surveyed.positions, plan.tolerances, plan.array.tilt_band, truing.confidence)
     said = replace(notebook, held=first_of_each(notebook.held))
     free = freedom(model, surveyed.positions, said, truing)
-    mending = mend(found, surveyed.positions, free, units, truing.confidence, effort,
+    mending = mend(found, free, units, truing.confidence, effort,
                    read_often(surveyed, found))  # fmt: skip
     found_bad = (*notebook.problems, *unfit, *out_of_order(notebook),
                  *contradicted(notebook, truing, units))  # fmt: skip
@@ -104,6 +108,19 @@ def true_up(
     )
     return Trued(surveyed, found, mending, verdict, problems, wanted, proven, closer, enough,
                  beside.hidden)  # fmt: skip
+
+
+def measured_again(
+    plan: Plan, model: Model, notebook: Notebook, pins: Array, trued: Trued
+) -> Trued:
+    """With the fewest readings that let the gate decide once the moves are made and noted.
+
+    Apart from ``true_up``, since it takes longer than the rest where many posts are moved.
+    """
+    points, kept = points_of(model, pins, marks_in(notebook)), _kept(notebook, trued.survey)
+    wanted = readings_again(points, kept, plan.truing, trued.survey, trued.built, trued.mending)
+    mending = replace(trued.mending, remeasure=grouped(wanted))
+    return replace(trued, mending=mending, again=wanted)
 
 
 def _remarks(notebook: Notebook) -> tuple[str, ...]:

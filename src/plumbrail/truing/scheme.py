@@ -33,6 +33,20 @@ def field_readings(points: Points) -> tuple[Wanted, ...]:
     return tuple(replace(w, words=named(w)) for w in found)
 
 
+def sheet_readings(points: Points) -> tuple[Wanted, ...]:
+    """The readings of the blank field sheet: those of a careful crew, then every rod that none of
+    them checks once more from the second laser set-up.
+
+    No value with a tolerance hangs on the ground at a post, but the planned depth of its hole and
+    the as-built plan do; a slip there needs a reading of its own for each, and no fewer.
+    """
+    found = field_readings(points)
+    rods = [w.start for w in found if w.kind is Kind.ROD]
+    once = [name for name in dict.fromkeys(rods) if rods.count(name) == 1]
+    again = (Wanted(Kind.ROD, name, setup="B") for name in once)
+    return (*found, *(replace(w, words=named(w)) for w in again))
+
+
 def _rods(heads: list[list[str]], pins: list[str], setup: str, bases: bool) -> Iterator[Wanted]:
     """Pins, along the front, back along the back row; then the same at grade."""
     walk = heads[0] + heads[1][::-1]

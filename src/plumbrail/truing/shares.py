@@ -10,7 +10,7 @@ from plumbrail.truing.parts import Array, Mask
 from plumbrail.truing.solver import Part, program
 from plumbrail.truing.steps import Limits
 
-LEFT = 0.7
+LEFT = 0.85
 """Of the room to be had above the least this share is asked for: all of it would leave one choice
 of amounts only, which moves everything."""
 

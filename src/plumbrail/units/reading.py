@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from fractions import Fraction
+from functools import lru_cache
 from numbers import Real
 
 from plumbrail.errors import QuantityError
@@ -46,7 +47,7 @@ def parse(text: object, kind: str) -> float:
     if isinstance(text, Real) and not isinstance(text, bool):
         value = _bare(float(text), wanted)
     elif isinstance(text, str):
-        value = _text(text, wanted)
+        value = _text(text, kind)
     else:
         raise QuantityError(f"{text!r} is not {wanted.words}; {wanted.advice}")
     if not math.isfinite(value):
@@ -64,7 +65,10 @@ def _bare(value: float, kind: Kind) -> float:
     return value
 
 
-def _text(text: str, kind: Kind) -> float:
+@lru_cache(8192)
+def _text(text: str, name: str) -> float:
+    """Kept, because a plan is read again at every edit; what cannot be read is never kept."""
+    kind = kind_named(name)
     plain = _plain(text)
     if not plain:
         raise QuantityError(f"nothing is written where {kind.words} is needed; {kind.advice}")

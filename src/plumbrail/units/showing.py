@@ -155,6 +155,11 @@ def _slope(value: float, system: str, fraction: int) -> str:
     return f"{_fixed(100 * value, 1, system)} %"
 
 
+def print_words(text: str) -> str:
+    """Words that name degrees as a plan file writes them (``75 degC column``), for print."""
+    return text.replace("degC", "°C").replace("degF", "°F")
+
+
 def _temperature(value: float, system: str, fraction: int) -> str:
     unit = "degF" if system == "us" else "degC"
     return f"{_fixed(from_si(value, unit), 1, system, trim=True)} {_printed(unit)}"

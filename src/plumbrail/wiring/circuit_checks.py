@@ -10,14 +10,18 @@ from plumbrail.bases.us.nec import current, devices
 from plumbrail.check import Check, Status
 from plumbrail.plan.models import Plan
 from plumbrail.trace import Certainty, given
+from plumbrail.units import print_words
 from plumbrail.wiring import circuits, sizing
 from plumbrail.wiring.circuits import Line
 from plumbrail.wiring.layout import Layout
 from plumbrail.wiring.parts import Array
 from plumbrail.wiring.provisions import (
     current_ratio,
+    current_sum,
     drop_allowed,
     drop_sum,
+    lower_current,
+    next_rating,
     series_voltage,
     voltage_ratio,
 )
@@ -61,24 +65,30 @@ def _line(plan: Plan, id: str, subject: str, line: Line) -> list[Check]:
     return [
         case(ids[0], subject, titles[0], place, "current_ratio", "NFPA 70 690.8(B)(2)", note),
         case(ids[1], subject, titles[1], terminals, "current_ratio",
-             "NFPA 70 690.8(B)(1), 110.14(C)", f"{wire.column} column"),
-        *_device(id, subject, line),
+             "NFPA 70 690.8(B)(1), 110.14(C)", f"{print_words(wire.column)} column"),
+        *_device(plan, id, subject, line),
     ]  # fmt: skip
 
 
-def _device(id: str, subject: str, line: Line) -> list[Check]:
+def _device(plan: Plan, id: str, subject: str, line: Line) -> list[Check]:
     """240.4: the device against the conductor it protects."""
     if line.device is None:
         return []
-    rating, wire = line.device, line.wire
+    wire, edition = line.wire, line.wire.laying.edition
+    listed = devices.fuse_rating if id == "S1" else devices.standard_rating
+
+    def rating() -> Array:
+        need = current.required_device(circuits.largest(plan, line.parallel))
+        return next_rating(need, listed(need, edition))
 
     def run() -> Array:
-        allowed = devices.standard_rating(float(sizing.usable(wire)), wire.laying.edition)
-        return current_ratio(_rating(rating), allowed)
+        carried = sizing.usable(wire)
+        return current_ratio(
+            rating(), next_rating(carried, devices.standard_rating(carried, edition)))  # fmt: skip
 
     def cap() -> Array:
         return current_ratio(
-            _rating(rating), devices.small_conductor_cap(wire.size, wire.laying.metal))  # fmt: skip
+            rating(), devices.small_conductor_cap(wire.size, wire.laying.metal))  # fmt: skip
 
     checks = [case(f"{id}.device", subject, "device for the conductor", run, "current_ratio",
                    "NFPA 70 240.4(B)", "the next standard size up is allowed")]  # fmt: skip
@@ -86,10 +96,6 @@ def _device(id: str, subject: str, line: Line) -> list[Check]:
         checks.append(case(f"{id}.small-conductor", subject, "device for a small conductor", cap,
                            "current_ratio", "NFPA 70 240.4(D)"))  # fmt: skip
     return checks
-
-
-def _rating(rating: float) -> Array:
-    return given("device chosen, NFPA 70 240.6(A)", "I_r [A]", rating, Certainty.CONFIRMED)
 
 
 def _back_current(plan: Plan, layout: Layout) -> Array:
@@ -134,13 +140,14 @@ def _fuse(plan: Plan, layout: Layout) -> list[Check]:
     if code == "IEC":
         return [_iec_fuse(plan, layout, limit)]
 
-    least = current.required_device(circuits.largest(plan, 1))
+    least = float(current.required_device(circuits.largest(plan, 1)))
 
     def needed() -> Array:
-        return current_ratio(devices.fuse_rating(least, code), most())
+        need = current.required_device(circuits.largest(plan, 1))
+        return current_ratio(next_rating(need, devices.fuse_rating(need, code)), most())
 
     note = (f"required: {float(_back_current(plan, layout)):.1f} A can be driven back into a "
-            f"string; a fuse is rated for {float(least):.1f} A at least (1.5625 times module.isc), "
+            f"string; a fuse is rated for {least:.1f} A at least (1.5625 times module.isc), "
             "next standard size up; over 1 there is no compliant fuse: fewer strings in parallel, "
             "or another module")  # fmt: skip
     return [case("S1.fuse", STRING, title, needed, "current_ratio", "NFPA 70 690.9(A), 690.9(B)",
@@ -152,9 +159,28 @@ def _iec_fuse(plan: Plan, layout: Layout, limit: float) -> Check:
     answer = iec.fuse_for(sheet_of(plan).isc, limit, layout.on_input)
     words = (f"required; the rating is above {answer.over:.2f} A, below {answer.under:.2f} A and "
              f"at most {answer.most:g} A: {answer.words}")  # fmt: skip
+    above = iec.rating_above(np.asarray(answer.over))
+    fits = above is not None and float(above) <= min(answer.under, answer.most)
+    if above is not None and fits == (answer.rating is not None):
+        return _iec_window(plan, limit, words)
     status = Status.FAIL if answer.rating is None else Status.PASS
     return Check("S1.fuse", STRING, "string fuse", status, clause=answer.clause,
                  certainty=answer.certainty, note=words, family="string", rule=True)  # fmt: skip
+
+
+def _iec_window(plan: Plan, limit: float, words: str) -> Check:
+    """The smallest rating above the window's lower end against its upper one and the module's."""
+
+    def run() -> Array:
+        isc = from_sheet(sheet_of(plan), "isc", "I_sc [A]")
+        over = iec.fuse_over(isc, iec.window("least"))
+        above = iec.rating_above(over)
+        assert above is not None
+        most = lower_current(iec.fuse_under(isc, iec.window("most")),
+                             given("module.max_series_fuse", "I_2 [A]", limit, MAKER))  # fmt: skip
+        return current_ratio(next_rating(over, above), most)
+
+    return case("S1.fuse", STRING, "string fuse", run, "current_ratio", iec.EDITION, words)
 
 
 def _back(plan: Plan, layout: Layout, line: Line) -> list[Check]:
@@ -182,8 +208,10 @@ def _run_back(plan: Plan, layout: Layout, line: Line) -> list[Check]:
         return [missing(id, RUN, title, "give wiring.equipment.backfeed: ask its maker")]
 
     def run() -> Array:
-        back = given("other runs and wiring.equipment.backfeed", "I_r [A]", line.back or 0.0,
-                     Certainty.DERIVED)  # fmt: skip
+        back = given("wiring.equipment.backfeed", "I_r [A]",
+                     section_of(plan).equipment.backfeed or 0.0, MAKER)  # fmt: skip
+        if layout.others:
+            back = current_sum(circuits.largest(plan, layout.others), back)
         return current_ratio(back, sizing.usable(line.wire))
 
     return [case(id, RUN, title, run, "current_ratio", "NFPA 70 690.9(A)(1)")]

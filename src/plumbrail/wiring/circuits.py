@@ -15,7 +15,10 @@ from plumbrail.bases.us.nec import current as nec_current
 from plumbrail.bases.us.nec import devices as nec
 from plumbrail.errors import PlanError, Problem
 from plumbrail.plan.models import Plan
+from plumbrail.plan.section import Section
+from plumbrail.trace import Certainty
 from plumbrail.wiring import sizing
+from plumbrail.wiring.kinds import array_kind, run_kind
 from plumbrail.wiring.layout import Layout
 from plumbrail.wiring.parts import Array
 from plumbrail.wiring.provisions import parallel_current
@@ -61,21 +64,30 @@ def working(plan: Plan, parallel: int) -> Array:
 
 
 def string_laying(plan: Plan, layout: Layout) -> Laying:
-    """Wires of the strings: in the open air, those of one box in one bundle."""
+    """Wires of the strings: in the air behind the modules, those of one box in one bundle."""
     wiring = section_of(plan)
-    return Laying(plan.site.hottest, "site.hottest", POLES * layout.in_box, "copper",
-                  wiring.conductors.array_type, (wiring.combiners.terminals,),
-                  wiring.basis.code)  # fmt: skip
+    return Laying(plan.site.hottest, "site.hottest", wiring.conductors.module_air,
+                  "wiring.conductors.module_air", POLES * layout.in_box, "copper",
+                  array_kind(wiring), (wiring.combiners.terminals,), wiring.basis.code,
+                  _stated(wiring.conductors, "module_air"))  # fmt: skip
 
 
 def run_laying(plan: Plan, layout: Layout) -> Laying:
-    """Wires of the run: all in one conduit, at the hotter of the ground and the air."""
+    """Wires of the run: all in one conduit, at the hotter of the ground and the sunlit riser."""
     wiring = section_of(plan)
-    air, ground = plan.site.hottest, wiring.run.ground_temperature
-    field = "site.hottest" if air >= ground else "wiring.run.ground_temperature"
+    air, ground, rise = plan.site.hottest, wiring.run.ground_temperature, wiring.run.sun_rise
+    in_air = air + rise >= ground
     ends = (wiring.combiners.terminals, wiring.equipment.terminals)
-    return Laying(max(air, ground), field, POLES * len(layout.pairs), wiring.conductors.run_metal,
-                  wiring.conductors.run_type, ends, wiring.basis.code)  # fmt: skip
+    return Laying(air if in_air else ground,
+                  "site.hottest" if in_air else "wiring.run.ground_temperature",
+                  rise if in_air else 0.0, "wiring.run.sun_rise" if in_air else "",
+                  POLES * len(layout.pairs), wiring.conductors.run_metal, run_kind(wiring), ends,
+                  wiring.basis.code, _stated(wiring.run, "sun_rise"))  # fmt: skip
+
+
+def _stated(section: Section, field: str) -> Certainty:
+    """Common practice where the plan leaves a field of such to its usual value."""
+    return Certainty.PLAN if field in section.model_fields_set else Certainty.PRACTICE
 
 
 def string_line(plan: Plan, layout: Layout) -> Line:

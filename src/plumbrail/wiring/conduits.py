@@ -8,14 +8,21 @@ from plumbrail.bases.us.nec import burial, raceway
 from plumbrail.errors import RangeError, TableError
 from plumbrail.plan.models import Plan
 from plumbrail.tables.loader import load
+from plumbrail.trace import Certainty
 from plumbrail.wiring.circuits import POLES, Line
+from plumbrail.wiring.kinds import (
+    DIRECT,
+    UNLISTED,
+    diameter_field,
+    ground_insulation,
+    method_words,
+)
 from plumbrail.wiring.layout import Layout
 from plumbrail.wiring.parts import Array, Conduit
 from plumbrail.wiring.provisions import area_sum
 from plumbrail.wiring.sheet import section_of
 from plumbrail.wiring.volts import entry
 
-DIRECT = "direct burial"
 WALL = burial.RISER_TOP
 
 
@@ -100,15 +107,35 @@ def trades() -> list[str]:
 
 def smallest(plan: Plan, draft: Draft, run: Line, grounding: str) -> str:
     """The smallest trade size that holds a draft's wires; empty where none does or is known."""
-    insulation = section_of(plan).conductors.run_type
     if draft.method == DIRECT or not run.wire.size or run.wire.section is not None:
         return ""
     try:
-        areas = [float(raceway.conductor_area(run.wire.size, insulation))] * POLES * draft.circuits
-        areas.append(float(raceway.conductor_area(grounding, insulation)))
+        areas = [float(wire_area(plan, run.wire.size))] * POLES * draft.circuits
+        areas.append(float(ground_area(plan, grounding)))
         return raceway.smallest_raceway(areas, draft.method).trade or ""
     except (TableError, RangeError):
         return ""
+
+
+def wire_area(plan: Plan, size: str) -> Array:
+    """Area of a wire of the run [m2]; 0-d: of the code's table, else of its data sheet's diameter.
+
+    TableError where neither has it.
+    """
+    wires = section_of(plan).conductors
+    if wires.run_type not in UNLISTED:
+        return raceway.conductor_area(size, wires.run_type)
+    field = diameter_field(plan, size)
+    if not field:
+        raise TableError(f"no diameter of {size} {wires.run_type} is at hand")
+    return raceway.area_of_diameter(
+        entry(f"wiring.conductors.{field}", "OD [m]", getattr(wires, field), Certainty.MAKER)
+    )
+
+
+def ground_area(plan: Plan, size: str) -> Array:
+    """Area of the insulated grounding conductor in a conduit of the run [m2]; 0-d."""
+    return raceway.conductor_area(size, ground_insulation(section_of(plan)))
 
 
 def _filled(plan: Plan, draft: Draft, run: Line, grounding: str, trade: str) -> Filled:
@@ -122,13 +149,14 @@ def _filled(plan: Plan, draft: Draft, run: Line, grounding: str, trade: str) -> 
     if trade:
         share = float(fill_of(plan, run.wire.size, wires, grounding, draft.method, trade))
         limit = float(raceway.fill_limit(wires + 1))
-    pipe = Conduit(draft.id, draft.what, draft.method, trade, own, share, cover, draft.length)
+    kind = method_words(section_of(plan), draft.method)
+    pipe = Conduit(draft.id, draft.what, kind, trade, own, share, cover, draft.length)
     return Filled(pipe, wires, limit, why)
 
 
 def _why(plan: Plan, draft: Draft, run: Line, grounding: str) -> str:
     """Why a fill cannot be found at all; empty where it can, or where no size is large enough."""
-    insulation = section_of(plan).conductors.run_type
+    wires = section_of(plan).conductors
     if draft.method == DIRECT:
         return "cable laid straight into the ground has no conduit"
     if run.wire.section is not None:
@@ -136,10 +164,13 @@ def _why(plan: Plan, draft: Draft, run: Line, grounding: str) -> str:
     if not run.wire.size:
         return "no conductor will do"
     try:
-        raceway.conductor_area(run.wire.size, insulation)
-        raceway.conductor_area(grounding, insulation)
+        wire_area(plan, run.wire.size)
+        ground_area(plan, grounding)
     except TableError:
-        return f"the area of {run.wire.size} or {grounding} {insulation} is not at hand"
+        if wires.run_type in UNLISTED:
+            return (f"the code's table does not list {wires.run_type}: give wiring.conductors."
+                    "run_size and run_diameter, from its data sheet")  # fmt: skip
+        return f"the area of {run.wire.size} or {grounding} {wires.run_type} is not at hand"
     return ""
 
 
@@ -147,10 +178,9 @@ def fill_of(
     plan: Plan, size: str, wires: int, grounding: str, method: str, trade: str
 ) -> Array:  # fmt: skip
     """Share of a conduit that its wires fill; 0-d, with its steps."""
-    insulation = section_of(plan).conductors.run_type
     area = area_sum(
-        entry("conductors of all circuits", "N [-]", wires),
-        raceway.conductor_area(size, insulation), raceway.conductor_area(grounding, insulation),
+        entry("conductors of all circuits", "N [-]", wires), wire_area(plan, size),
+        ground_area(plan, grounding),
     )  # fmt: skip
     return raceway.fill_share(area, raceway.inner_area(method, trade))
 

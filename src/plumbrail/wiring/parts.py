@@ -135,6 +135,21 @@ class Conduit:
 
 
 @dataclass(frozen=True)
+class Electrode:
+    """A conductor to a grounding electrode, of copper."""
+
+    id: str
+    """``building``, ``system``, ``array-electrode``."""
+    what: str
+    size: str
+    """``6 AWG``; empty where none is needed or it is not known, as the words say."""
+    length: float | None
+    """[m]; None: not in the plan."""
+    clause: str
+    words: str
+
+
+@dataclass(frozen=True)
 class Placard:
     """A sign that has to hang somewhere."""
 
@@ -181,3 +196,7 @@ class Wired:
     """Share of rated power lost in the wires at rated current."""
     notes: tuple[str, ...] = ()
     """What was assumed, and what is not covered, in words."""
+    electrodes: tuple[Electrode, ...] = ()
+    """Conductors to grounding electrodes; none for a code that has no values at hand."""
+    array_ground: str = ""
+    """Grounding conductor of rails and boxes: the largest that any of its circuits asks for."""

@@ -21,7 +21,7 @@ DROP = (-0.004, -0.002)
     T_a="K", T_n="K", G="W/m**2",
 )  # fmt: skip
 def cell_by_noct(T_a: Array, T_n: Array, G: Array) -> Array:
-    """Cell temperature at irradiance G, from the temperature at 800 W/m2 and 20 degC air."""
+    """Cell temperature at irradiance G, from the temperature at 800 W/m2 and 20 °C air."""
     return T_a + (T_n - 293.15) / 800.0 * G
 
 
@@ -83,6 +83,49 @@ def voltage_ratio(V_r: Array, V_a: Array) -> Array:
 def current_ratio(I_r: Array, I_a: Array) -> Array:
     """Current there is over current allowed."""
     return I_r / I_a
+
+
+@provision("demand over capacity", "ratio [-]", "A_r/A_a", D, A_r="m**2", A_a="m**2")
+def area_ratio(A_r: Array, A_a: Array) -> Array:
+    """Area of copper that is needed over that which is there."""
+    return A_r / A_a
+
+
+@provision("required over provided", "ratio [-]", "n_r/n_a", D, n_r="-", n_a="-")
+def count_ratio(n_r: Array, n_a: Array) -> Array:
+    """How many are needed over how many there are."""
+    return n_r / n_a
+
+
+@provision("the next rating at or above", "I_r [A]", "maximum(I_d, I_s)", D, I_d="A", I_s="A")
+def next_rating(I_d: Array, I_s: Array) -> Array:
+    """Rating of a device: the current I_d that it needs, up to the size I_s that is made."""
+    return np.maximum(I_d, I_s)
+
+
+@provision("the lower of both", "I_a [A]", "minimum(I_1, I_2)", D, I_1="A", I_2="A")
+def lower_current(I_1: Array, I_2: Array) -> Array:
+    """The lower of two limits."""
+    return np.minimum(I_1, I_2)
+
+
+@provision("the larger of both", "I_k [A]", "maximum(I_1, I_2)", D, I_1="A", I_2="A")
+def larger_current(I_1: Array, I_2: Array) -> Array:
+    """The larger of the currents from either side."""
+    return np.maximum(I_1, I_2)
+
+
+@provision("sum of the parts", "I_r [A]", "I_1 + I_2", D, I_1="A", I_2="A")
+def current_sum(I_1: Array, I_2: Array) -> Array:
+    """Current of two sources together."""
+    return I_1 + I_2
+
+
+@provision("air that is warmer than the site's", "T_l [K]", "T_a + dT", D,
+           ranges={"T_a": AIR, "dT": (0.0, 30.0)}, T_a="K", dT="K")  # fmt: skip
+def warmer_air(T_a: Array, dT: Array) -> Array:
+    """Air about a wire: the site's, and what modules or the sun on conduit add."""
+    return T_a + dT
 
 
 @provision("demand over capacity", "ratio [-]", "P_r/P_a", D, P_r="W", P_a="W")

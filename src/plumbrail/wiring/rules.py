@@ -10,9 +10,11 @@ from plumbrail.bases.us.nec import devices, grounding, placards, raceway
 from plumbrail.bases.us.nec.current import required_device
 from plumbrail.check import Check, Status
 from plumbrail.plan.models import Plan
+from plumbrail.plan.section import Section
 from plumbrail.units import show
 from plumbrail.wiring.circuits import Line, largest
 from plumbrail.wiring.conduits import Filled, growth, needs_expansion
+from plumbrail.wiring.kinds import LISTED_GROUND, UNLISTED
 from plumbrail.wiring.parts import Grouping, Placard
 from plumbrail.wiring.sheet import section_of, sheet_of
 from plumbrail.wiring.string_checks import missing
@@ -20,7 +22,7 @@ from plumbrail.wiring.volts import table_known
 
 INCH = 0.0254
 PVC_UP_TO = 323.15
-"""50 degC [K]: hottest surroundings of PVC conduit, 352.12(D)."""
+"""50 °C [K]: hottest surroundings of PVC conduit, 352.12(D)."""
 PULL_BOX_FROM = ("4 AWG", "3 AWG", "2 AWG", "1 AWG", "1/0 AWG", "2/0 AWG", "3/0 AWG", "4/0 AWG",
                  "250 kcmil", "300 kcmil", "350 kcmil", "400 kcmil", "500 kcmil")  # fmt: skip
 TOPICS = {
@@ -85,14 +87,14 @@ def notes_of(plan: Plan, found: tuple[nec.Applies, ...], pipes: list[Filled]) ->
     us = wiring.basis.code != "IEC"
     notes = [
         "A module's leads are taken to start in the middle of its underside.",
-        "Wires of one box count as one bundle in the open air at site.hottest; it is warmer close "
-        "under a module. The modules' own leads are not in the voltage lost.",
+        *_warmth(plan),
+        "The modules' own leads are not in the voltage lost.",
         "Whether a grouping suits the battery's voltage is not checked.",
         "Not checked: wires, fuses, disconnects and grounding from the equipment on, to battery, "
         "loads, generator or grid.",
     ]
     if us and not table_known(plan):
-        notes.append("Below -40 degC the code's table has no factor: the coefficient counts"
+        notes.append("Below -40 °C the code's table has no factor: the coefficient counts"
                      + (", or the table's last factor where that gives more."
                         if wiring.basis.cold_voltage == "larger" else "."))  # fmt: skip
     elif us:
@@ -102,7 +104,9 @@ def notes_of(plan: Plan, found: tuple[nec.Applies, ...], pipes: list[Filled]) ->
             "The hottest cell is estimated by Faiman's own figures; module.noct would serve better."
         )
     if not us:
-        return (*notes, "IEC: sizes follow from the voltage lost, with wires at 90 degC.")
+        return (*notes, "IEC: sizes follow from the voltage lost, with wires at 90 °C. Kinds of "
+                "cable, conduit and their sizes are not checked; solar cable is that of IEC 62930 "
+                "(from memory).")  # fmt: skip
     applying = [f"{a.topic}, {a.clause}: {a.words}" for a in found if a.topic not in TOPICS
                 or a.applies is False]  # fmt: skip
     electrode = grounding.array_electrode(wiring.basis.code)
@@ -111,6 +115,30 @@ def notes_of(plan: Plan, found: tuple[nec.Applies, ...], pipes: list[Filled]) ->
             f"{electrode.words} ({electrode.clause})", *facts,
             "A grounding conductor smaller than 6 AWG is protected where it can be damaged "
             "(from memory).", placards.CAUTION)  # fmt: skip
+
+
+def _warmth(plan: Plan) -> list[str]:
+    """How warm it is taken to be about the wires; metric sizes do not go by it."""
+    wiring, system = section_of(plan), plan.job.units
+    if wiring.basis.code == "IEC":
+        return []
+
+    def said(field: str, section: Section) -> str:
+        return "" if field in section.model_fields_set else " (common practice, not stated)"
+
+    def by(value: float) -> str:
+        return show(value, "temperature_difference", system)
+
+    hot = show(plan.site.hottest, "temperature", system)
+    own, sun = wiring.conductors.module_air, wiring.run.sun_rise
+    return [
+        f"Wires of one box count as one bundle in the air behind the modules, {by(own)} warmer "
+        f"than site.hottest, {hot}: wiring.conductors.module_air"
+        f"{said('module_air', wiring.conductors)}.",
+        f"Conduit above the ground counts as {by(sun)} warmer than site.hottest in the sun: "
+        f"wiring.run.sun_rise{said('sun_rise', wiring.run)}. The adder of the code for raceway "
+        "close to a roof (310.15) does not apply to an array on the ground.",
+    ]
 
 
 def _conduit_notes(plan: Plan, pipes: list[Filled]) -> list[str]:
@@ -129,6 +157,11 @@ def _conduit_notes(plan: Plan, pipes: list[Filled]) -> list[str]:
             box = float(raceway.pull_box_straight(np.asarray(inches * INCH)))
             notes.append("A pull box for a straight pull is at least "
                          f"{show(box, 'length', plan.job.units)} long (314.28).")  # fmt: skip
+    if wiring.conductors.array_type == "USE-2":
+        notes.append("USE-2 in the open is marked as resistant to sunlight (690.31).")
+    if wiring.conductors.run_type in UNLISTED:
+        notes.append(f"The grounding conductor beside {wiring.conductors.run_type} counts as "
+                     f"{LISTED_GROUND} in the fill of conduit.")  # fmt: skip
     if wiring.conductors.run_type == "RHW-2":
         notes.append("The fill of conduit takes RHW-2 without an outer covering; with one it is "
                      "thicker, and the conduit larger.")  # fmt: skip
@@ -164,7 +197,7 @@ def run_notes(plan: Plan, run: Line) -> tuple[str, ...]:
                 "disconnect without one, or write a thicker wiring.conductors.run_size."
             )
     if plan.site.hottest > PVC_UP_TO and "PVC" in wiring.run.method + wiring.run.riser:
-        notes.append("PVC conduit is made for places up to 50 degC (352.12); site.hottest is above "
+        notes.append("PVC conduit is made for places up to 50 °C (352.12); site.hottest is above "
                      "that: ask its maker, or take RMC.")  # fmt: skip
     return tuple(notes)
 

@@ -11,6 +11,7 @@ from plumbrail.bases.us.nec.wire import circular_mils
 from plumbrail.check import Check
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan
+from plumbrail.units import show
 from plumbrail.wiring import circuits, conduits, grouping, places, routes, rules, strings
 from plumbrail.wiring.buying import Bill, buying_list
 from plumbrail.wiring.cautions import CAUTIONS
@@ -18,8 +19,20 @@ from plumbrail.wiring.circuit_checks import circuit_checks
 from plumbrail.wiring.circuits import Line
 from plumbrail.wiring.conduit_checks import buried_checks, conduit_checks
 from plumbrail.wiring.conduits import Filled
+from plumbrail.wiring.disconnect_checks import disconnect_checks
+from plumbrail.wiring.electrodes import electrode_checks, electrodes
 from plumbrail.wiring.layout import Layout, layout_of
-from plumbrail.wiring.parts import Array, Circuit, Grouping, IntArray, Path, Placard, Strings, Wired
+from plumbrail.wiring.parts import (
+    Array,
+    Circuit,
+    Electrode,
+    Grouping,
+    IntArray,
+    Path,
+    Placard,
+    Strings,
+    Wired,
+)
 from plumbrail.wiring.places import Box
 from plumbrail.wiring.sheet import section_of, sheet_of
 from plumbrail.wiring.string_checks import failed, grouping_checks
@@ -64,19 +77,23 @@ def wired(plan: Plan, model: Model, shade: Array | None = None) -> Wired:
     applying = rules.situation(plan, chosen.cold, largest)
     placards = rules.signs(plan, applying, chosen)
     egc = sized.circuits[1].grounding
+    rods = electrodes(plan, sized.run, egc)
     checks = [
-        *grouping_checks(plan, volts, chosen), *_grouping(chosen),
+        *grouping_checks(plan, volts, chosen), *_grouping(chosen), *_reach(plan, laid),
         *circuit_checks(plan, sized.layout, sized.string, sized.run),
         *conduit_checks(plan, sized.conduits, sized.run, egc), *buried_checks(plan),
+        *disconnect_checks(plan, sized.layout), *electrode_checks(plan, sized.run, rods),
         *rules.rule_checks(plan, applying),
     ]  # fmt: skip
     return Wired(
         volts, found, chosen, why, laid.strings, np.array([b.point for b in laid.boxes]),
         tuple(laid.paths), sized.circuits, tuple(f.conduit for f in sized.conduits),
-        tuple(checks), placards, buying_list(_bill(plan, model, laid, sized, placards)), CAUTIONS,
+        tuple(checks), placards, buying_list(_bill(plan, model, laid, sized, placards, rods)),
+        CAUTIONS,
         circuits.share_lost(plan, sized.layout, sized.string, sized.run),
         (*_shade_note(shade), *rules.run_notes(plan, sized.run),
-         *rules.notes_of(plan, applying, sized.conduits)),
+         *rules.notes_of(plan, applying, sized.conduits)), rods,
+        _thickest([c.grounding for c in sized.circuits]),
     )  # fmt: skip
 
 
@@ -154,6 +171,21 @@ def _grouping(chosen: Grouping) -> list[Check]:
                    "; ".join(chosen.reasons), "wiring")]  # fmt: skip
 
 
+def _reach(plan: Plan, laid: Laid) -> list[Check]:
+    """Whether the stated run can reach the equipment at all, where its place is known."""
+    wiring, box = section_of(plan), laid.boxes[laid.start]
+    if wiring.equipment.at is None:
+        return []
+    apart = float(np.hypot(*(np.asarray(wiring.equipment.at) - box.point[:2])))
+    if apart <= wiring.run.length:
+        return []
+    far, long = (show(x, "length", plan.job.units) for x in (apart, wiring.run.length))
+    why = (f"wiring.run.length is {long}, yet in a straight line it is {far} from {box.id} to "
+           "wiring.equipment.at; one of the two is a slip, and the wires were sized for the "
+           "shorter way")  # fmt: skip
+    return [failed("run.length", "the run to the equipment", "length", why, "wiring")]
+
+
 def _shade_note(shade: Array | None) -> tuple[str, ...]:
     if shade is not None:
         return ()
@@ -161,7 +193,8 @@ def _shade_note(shade: Array | None) -> tuple[str, ...]:
 
 
 def _bill(
-    plan: Plan, model: Model, laid: Laid, sized: Sized, placards: tuple[Placard, ...]
+    plan: Plan, model: Model, laid: Laid, sized: Sized, placards: tuple[Placard, ...],
+    rods: tuple[Electrode, ...],
 ) -> Bill:  # fmt: skip
     far, run = sized.layout.collector, section_of(plan).run.length
     both = sum(circuits.POLES * (run + float(far[c])) for c, _ in sized.layout.pairs)
@@ -169,4 +202,5 @@ def _bill(
         plan, model, laid.strings, laid.paths, *sized.circuits,
         [f.conduit for f in sized.conduits], placards, both, run + float(far.sum()),
         conduits.needs_expansion(plan), _thickest([c.grounding for c in sized.circuits]),
+        rods, sized.layout.grouping.cold,
     )  # fmt: skip

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from plumbrail.errors import PlanError, Problem
 from plumbrail.plan.models import Plan, Wiring
+from plumbrail.wiring.kinds import refuse_kind
 
 NEEDED = {
     "pmax": '"430 W"', "voc": '"38.9 V"', "isc": '"14.0 A"', "vmp": '"32.6 V"', "imp": '"13.2 A"',
@@ -39,6 +40,7 @@ def section_of(plan: Plan) -> Wiring:
     if plan.wiring.conductors.voltage_drop == 0.0:
         raise PlanError([Problem("wiring.conductors.voltage_drop", "no wire loses nothing; write "
                                  'for example "2 %"')])  # fmt: skip
+    refuse_kind(plan.wiring)
     return plan.wiring
 
 
@@ -52,20 +54,23 @@ def sheet_of(plan: Plan) -> Sheet:
         for name, example in NEEDED.items() if got[name] is None
     ]  # fmt: skip
     if not problems:
-        problems = _odd(got)
+        problems = _odd(got, m.max_series_fuse)
     if problems:
         raise PlanError(problems)
     return Sheet(**got, noct=m.noct, max_series_fuse=m.max_series_fuse,
                  max_system_voltage=m.max_system_voltage)  # fmt: skip
 
 
-def _odd(got: dict[str, float]) -> list[Problem]:
+def _odd(got: dict[str, float], fuse: float | None) -> list[Problem]:
     """Figures that no data sheet can hold together."""
     found = []
     if got["vmp"] >= got["voc"]:
         found.append(Problem("module.vmp", "must be lower than voc"))
     if got["imp"] >= got["isc"]:
         found.append(Problem("module.imp", "must be lower than isc"))
+    if fuse is not None and fuse <= got["isc"]:
+        found.append(Problem("module.max_series_fuse", f"is {fuse:.4g} A, no more than isc; the "
+                             "data sheet's largest fuse lies above it"))  # fmt: skip
     for name in ("voc_coefficient", "pmax_coefficient"):
         if got[name] >= 0.0:
             found.append(Problem(f"module.{name}", "must be negative, for example "

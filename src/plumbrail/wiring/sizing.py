@@ -8,10 +8,11 @@ import numpy as np
 
 from plumbrail.bases.iec import cables as iec
 from plumbrail.bases.us.nec import conductors as nec
+from plumbrail.errors import RangeError
 from plumbrail.tables.loader import load
 from plumbrail.trace import Certainty
 from plumbrail.wiring.parts import Array
-from plumbrail.wiring.provisions import wire_temperature
+from plumbrail.wiring.provisions import warmer_air, wire_temperature
 from plumbrail.wiring.volts import entry
 
 HOT_COLUMN = "90 degC"
@@ -26,9 +27,13 @@ class Laying:
     """How a circuit is laid and what its ends stand."""
 
     ambient: float
-    """[K]"""
+    """Of the site or the ground [K]."""
     ambient_field: str
     """Field of the plan that it comes from."""
+    rise: float
+    """How much warmer it is about the wires [K]."""
+    rise_field: str
+    """Field of the plan that this comes from; empty for none."""
     bundled: int
     """Current-carrying conductors side by side or in one raceway."""
     metal: str
@@ -36,6 +41,13 @@ class Laying:
     terminals: tuple[str, ...]
     """Columns of both ends as marked."""
     edition: str
+    rise_certainty: Certainty = Certainty.PLAN
+    """Common practice where the plan leaves the field out."""
+
+    @property
+    def air(self) -> float:
+        """About the wires [K]."""
+        return self.ambient + self.rise
 
 
 @dataclass(frozen=True)
@@ -64,9 +76,10 @@ def nec_wire(
 
     ``largest`` is the circuit's largest current, ``device`` the rating of its device [A].
     """
+    _ambient_factor(laying)  # tells the fields where the air is too hot for any wire
     columns = tuple(nec.terminal_column(largest, marked) for marked in laying.terminals)
     answer = nec.smallest_conductor(
-        largest, device, laying.ambient, laying.bundled, laying.metal, HOT_COLUMN, columns, least,
+        largest, device, laying.air, laying.bundled, laying.metal, HOT_COLUMN, columns, least,
         laying.edition,
     )  # fmt: skip
     trial = answer.tried[0] if fixed else answer.tried[-1]
@@ -97,14 +110,36 @@ def area_of(size: str) -> float:
     return float(nec.circular_mils(size)) * nec.CIRCULAR_MIL
 
 
+def air(laying: Laying) -> Array:
+    """Temperature about the wires [K]; 0-d, with its steps."""
+    site = entry(laying.ambient_field, "T_a [K]", laying.ambient)
+    if not laying.rise_field:
+        return site
+    return warmer_air(site, entry(laying.rise_field, "dT [K]", laying.rise,
+                                  laying.rise_certainty))  # fmt: skip
+
+
 def corrected(wire: Wire) -> Array:
     """Ampacity corrected and adjusted [A]; 0-d, with its steps."""
     laying = wire.laying
     return nec.corrected_ampacity(
         nec.ampacity(wire.size, laying.metal, HOT_COLUMN),
-        nec.ambient_factor(entry(laying.ambient_field, "T_a [K]", laying.ambient), HOT_COLUMN),
+        _ambient_factor(laying),
         nec.bundle_factor(laying.bundled),
     )
+
+
+def _ambient_factor(laying: Laying) -> Array:
+    """Correction for the air about the wires; RangeError names the fields that make it."""
+    try:
+        return nec.ambient_factor_at(air(laying), HOT_COLUMN)
+    except RangeError:
+        warmer = f" with {laying.rise_field}" if laying.rise_field else ""
+        raise RangeError(
+            f"{laying.ambient_field}: the air about the wires comes to {laying.air - 273.15:.4g} "
+            f"degC{warmer}, beyond NFPA 70 Table 310.15(B)(1)(1) (85 degC for the best insulation);"
+            " write a lower temperature, or lead the wires where it is cooler"
+        ) from None
 
 
 def usable(wire: Wire) -> Array:
@@ -119,8 +154,7 @@ def resistance(wire: Wire, current: Array) -> Array:
     limit = entry("limit of the insulation", "T_r [K]", HOT, Certainty.CONFIRMED)
     if wire.section is not None:
         return iec.resistance(wire.section, limit)
-    air = entry(wire.laying.ambient_field, "T_a [K]", wire.laying.ambient)
-    warm = wire_temperature(air, limit, current, corrected(wire))
+    warm = wire_temperature(air(wire.laying), limit, current, corrected(wire))
     return nec.resistance(wire.size, wire.laying.metal, warm)
 
 

@@ -142,7 +142,7 @@ def volts_of(plan: Plan) -> Volts:
     known = table_known(plan)
     if climate.table and not climate.coefficient and not known:
         raise PlanError([Problem(
-            "wiring.basis.cold_voltage", "the code's table has no factor below -40 degC; write "
+            "wiring.basis.cold_voltage", "the code's table has no factor below -40 °C; write "
             'cold_voltage = "coefficient"')])  # fmt: skip
     by_table = float(cold_by_table(plan)) if known else None
     cold, hot = float(cold_voltage(plan)), float(hot_voltage(plan))

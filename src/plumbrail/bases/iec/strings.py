@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from plumbrail.errors import RangeError
-from plumbrail.trace import Certainty, provision, require
+from plumbrail.trace import Certainty, given, provision, require
 
 from .lookup import table, with_row_certainty
 
@@ -117,14 +117,29 @@ def fuse_for(I_sc: float, I_module_max: float, strings_parallel: int) -> StringF
     require("strings in parallel", 1, strings_parallel, 1e4, EDITION, "Give 1 or more.")
     current = np.asarray(float(I_sc))
     reverse = float(reverse_current(np.asarray(float(strings_parallel)), current))
-    over = float(fuse_over(current, with_row_certainty("fuse_window", "least", edition=EDITION)))
-    under = float(fuse_under(current, with_row_certainty("fuse_window", "most", edition=EDITION)))
+    over = float(fuse_over(current, window("least")))
+    under = float(fuse_under(current, window("most")))
     if reverse <= I_module_max * (1 + SLACK):
         return StringFuse(False, reverse, over, under, I_module_max, None, "none required", EDITION,
                           C)  # fmt: skip
     rating = _rating(over, under, I_module_max)
     words = "no compliant fuse" if rating is None else f"{rating:g} A fuse"
     return StringFuse(True, reverse, over, under, I_module_max, rating, words, EDITION, M)
+
+
+def window(column: str) -> Array:
+    """Factor of the fuse window, ``least`` or ``most``; 0-d."""
+    return with_row_certainty("fuse_window", column, edition=EDITION)
+
+
+def rating_above(over: ArrayLike) -> Array | None:
+    """Smallest preferred rating above a current [A]; 0-d, None beyond the last one."""
+    found = table("ratings")
+    ratings = np.sort(found.numbers["rating"])
+    fits = ratings[ratings > float(np.asarray(over)) * (1 + SLACK)]
+    if not fits.size:
+        return None
+    return given(found.source, "I_s [A]", fits[0], found.certainty, found.title)
 
 
 def _rating(over: float, under: float, most: float) -> float | None:

@@ -22,9 +22,10 @@ _POST = r"[FB]\d+"
 _POINT = rf"{_POST}(?: top| base)?|pin \d+|(?:front|back) (?:left|right)|mark [\w -]+"
 _SIZE = r"\d+' [\d /]+\"|\d+'|\d[\d .,/-]*?(?:\"| in| ft| mm| cm| m|°)"
 _TAKES = {
-    "n": r"\d+", "number": r"\d+(?:\.\d+)?", "size": _SIZE, "post": _POST, "name": _POINT,
-    "place": rf"{_POST} to {_POST}|{_POST}|station \d+|(?:left|right) end",
+    "n": r"\d+", "number": r"\d+(?:,\d{3})*(?:\.\d+)?", "size": _SIZE, "post": _POST,
+    "name": _POINT, "place": rf"{_POST} to {_POST}|{_POST}|station \d+|(?:left|right) end",
     "list": r".+", "commas": r".+", "each": r".+", "asked": r".+", "english": r".+", "any": r".+",
+    "key": r"[a-z_]+(?:\.[a-z_]+)+",
 }  # fmt: skip
 _NAME = re.compile(rf"{_POINT}|\d+")
 _HOLE = re.compile(r"\{(\w+)\}")
@@ -105,7 +106,7 @@ def _value(name: str, text: str) -> str | None:
     """What a placeholder took, told."""
     kind = _kind(name)
     match kind:
-        case "english" | "post":
+        case "english" | "post" | "key":
             return text
         case "name":
             return _exact(language()).get(text, text)

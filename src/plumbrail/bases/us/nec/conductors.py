@@ -19,6 +19,7 @@ from .lookup import SLACK, sureness
 from .wire import (
     CIRCULAR_MIL,
     ambient_factor,
+    ambient_factor_at,
     ambient_formula,
     ampacity,
     bundle_factor,
@@ -38,6 +39,7 @@ __all__ = [
     "ConductorAnswer",
     "ConductorTrial",
     "ambient_factor",
+    "ambient_factor_at",
     "ambient_formula",
     "ampacity",
     "bundle_factor",

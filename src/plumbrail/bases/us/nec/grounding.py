@@ -80,25 +80,34 @@ def electrode_conductor(largest: str, of: Metal, metal: Metal, electrode: str) -
     place = first_that_holds(found.numbers[f"{of}_to"], float(circular_mils(largest)),
                              "circular mils", found, 0.0)  # fmt: skip
     size = found.words[metal][int(place)]
-    caps = {"rod": {"copper": "6 AWG", "aluminium": "4 AWG"},
-            "concrete-encased": {"copper": "4 AWG"}, "other": {}}  # fmt: skip
-    if electrode not in caps:
-        raise RangeError(f"The electrode is {electrode!r}; write {', '.join(caps)}.")
+    return _capped(size, metal, electrode)
+
+
+_CAPS: dict[str, dict[str, str]] = {
+    "rod": {"copper": "6 AWG", "aluminium": "4 AWG"}, "concrete-encased": {"copper": "4 AWG"},
+    "other": {},
+}  # fmt: skip
+
+
+def _capped(size: str, metal: str, electrode: str) -> str:
+    """Not larger than a single electrode of that kind asks for."""
+    if electrode not in _CAPS:
+        raise RangeError(f"The electrode is {electrode!r}; write {', '.join(_CAPS)}.")
     if electrode == "concrete-encased" and metal == "aluminium":
         raise RangeError("No size of aluminium is known here for concrete-encased: use copper.")
-    cap = caps[electrode].get(metal, size)
+    cap = _CAPS[electrode].get(metal, size)
     return min(size, cap, key=lambda s: float(circular_mils(s)))
 
 
-def direct_current_electrode_conductor(largest: str, metal: Metal) -> str:
+def direct_current_electrode_conductor(largest: str, metal: Metal, electrode: str) -> str:
     """Grounding electrode conductor of a solidly grounded direct-current system, 250.166.
 
     Not smaller than the largest conductor supplied, nor than 8 AWG copper or 6 AWG aluminium;
-    the caps for single electrodes are as in 250.66.
+    the caps for single electrodes are as in :func:`electrode_conductor`.
     """
     _known(metal)
     least = "8 AWG" if metal == "copper" else "6 AWG"
-    return max(largest, least, key=lambda s: float(circular_mils(s)))
+    return _capped(max(largest, least, key=lambda s: float(circular_mils(s))), metal, electrode)
 
 
 @dataclass(frozen=True)

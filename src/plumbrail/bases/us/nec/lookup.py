@@ -36,7 +36,7 @@ def picked(found: Table, column: str, rows: IntArray, where: str) -> Array:
     """Numbers of a column at some rows, entered in the record; shape of ``rows``."""
     meta = found.columns[column]
     return given(
-        f"{found.source} ({where})",
+        f"{found.source} ({units.print_words(where)})",
         f"{meta.symbol} [{units.si_unit(meta.printed_unit)}]",
         found.numbers[column][rows],
         certainty_of(found, rows),

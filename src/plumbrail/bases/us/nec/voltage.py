@@ -54,7 +54,7 @@ def table_factor(T_min: ArrayLike) -> Array:
     if not (wanted >= coldest[-1] - DEGREE_SLACK).all():
         shown = float(np.min(wanted)) - 273.15
         raise RangeError(
-            f"The lowest temperature is {shown:.4g} degC; {found.source} ends at -40 degC. "
+            f"The lowest temperature is {shown:.4g} °C; {found.source} ends at -40 °C. "
             f"{found.advice}"
         )
     rows = first_that_holds(-coldest, -wanted, "temperature in K", found, DEGREE_SLACK)

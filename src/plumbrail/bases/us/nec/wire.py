@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from plumbrail.errors import RangeError
-from plumbrail.trace import Certainty, provision, require
+from plumbrail.trace import Certainty, given, provision, require
+from plumbrail.units import print_words
 
 from .answers import COLUMNS, Column
 from .lookup import first_that_holds, number, picked, table
@@ -37,7 +38,7 @@ def corrected_ampacity(I_t: Array, f_a: Array, f_n: Array) -> Array:
     ranges={"T_c": (350, 365), "T_a": (300, 340)}, T_c="K", T_a="K",
 )  # fmt: skip
 def ambient_formula(T_c: Array, T_a: Array) -> Array:
-    """Correction for ambient temperature of insulation rated T_c, base 30 degC."""
+    """Correction for ambient temperature of insulation rated T_c, base 30 °C."""
     return np.sqrt((T_c - T_a) / (T_c - 303.15))
 
 
@@ -81,6 +82,27 @@ def ambient_factor(T_a: ArrayLike, column: str) -> Array:
     place = first_that_holds(found.numbers["top"][rows], T_a, f"the ambient temperature in K "
                              f"for the column of {column}", found, 1e-6)  # fmt: skip
     return picked(found, "factor", rows[place], f"column {column}")
+
+
+@provision(
+    "NFPA 70 Table 310.15(B)(1)(1), the row at or above", "f_a [-]",
+    "where(T_a <= T_top + e, f_t, 0)", C, constants={"e": (1e-5, "K")},
+    ranges={"T_a": (300, 330), "T_top": (310, 340)}, T_a="K", T_top="K", f_t="-",
+)  # fmt: skip
+def factor_of_row(T_a: Array, T_top: Array, f_t: Array) -> Array:
+    """Factor of the row whose hottest temperature T_top is the next at or above T_a."""
+    return np.where(T_a <= T_top + 1e-5, f_t, 0.0)
+
+
+def ambient_factor_at(T_a: Array, column: str) -> Array:
+    """As :func:`ambient_factor` for one temperature [K], with the row that it was read in; 0-d."""
+    found = table("ambient")
+    tops = np.sort(found.numbers["top"][found.rows(column=column)])
+    factor = ambient_factor(T_a, column)
+    top = tops[np.searchsorted(tops, float(T_a) - 1e-6, side="left")]
+    where = f"{found.source} (column {print_words(column)}), hottest of the row"
+    row = given(where, "T_top [K]", top, found.certainty)
+    return factor_of_row(T_a, row, factor)
 
 
 def bundle_factor(n: ArrayLike) -> Array:

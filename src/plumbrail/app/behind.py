@@ -1,0 +1,151 @@
+"""Slow parts of the plans on the screen, worked out behind the answers."""
+
+from __future__ import annotations
+
+import asyncio
+import shutil
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from plumbrail.app.crew import Crew, Refused, WorkFailedError
+from plumbrail.app.gate import log
+from plumbrail.app.messages import Event
+from plumbrail.app.worked import Bench, PartDone
+from plumbrail.app.worker import NOTEBOOK, Order
+
+PARTS = ("cut", "yield", "wire", "trench", "proving", "works")
+PAUSE = 0.4
+"""Seconds without an edit before slow work begins."""
+FAILED = "plumbrail itself failed at this (see the server's log)"
+Files = Mapping[str, bytes]
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """The plan of a job whose slow parts somebody waits for."""
+
+    job: str
+    revision: int
+    sha256: str
+    text: str
+    files: Files
+    """The weather file, and the notebook where there are readings."""
+    readings: str = ""
+    """Checksum of the notebook; empty without readings."""
+
+    def kept_as(self, part: str) -> str:
+        """Name of a part on the bench: what readings say depends on them too."""
+        return f"truing {self.readings}" if part == "truing" else part
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """What is worked out of it."""
+        return ("cut", "truing", *PARTS[1:]) if self.readings else PARTS
+
+
+class Behind:
+    """One plan after the other in one worker; the newest wish of each job counts.
+
+    All methods belong to the server's own thread.
+    """
+
+    def __init__(self, bench: Bench, crew: Crew, tell: Callable[[Event], None]) -> None:
+        self._bench, self._crew, self._tell = bench, crew, tell
+        self._wanted: dict[str, Wanted] = {}
+        self._doing: Wanted | None = None
+        self._task: asyncio.Task[None] | None = None
+        self._runner: asyncio.Task[None] | None = None
+        self._truing: dict[tuple[str, str], asyncio.Task[PartDone]] = {}
+        self.pause = PAUSE
+
+    def missing(self, wanted: Wanted) -> tuple[str, ...]:
+        """Parts of a plan that are not there yet."""
+        return tuple(
+            p for p in wanted.parts if self._bench.part(wanted.sha256, wanted.kept_as(p)) is None
+        )
+
+    def want(self, wanted: Wanted) -> None:
+        """Work these parts out soon; work for an older plan of the same job is dropped."""
+        doing = self._doing
+        other = doing is None or (doing.sha256, doing.readings) != (wanted.sha256, wanted.readings)
+        if doing is not None and doing.job == wanted.job and other:
+            self._stop()
+        if not self.missing(wanted) or not other:
+            self._wanted.pop(wanted.job, None)
+            return
+        self._wanted.pop(wanted.job, None)
+        self._wanted[wanted.job] = wanted
+        if self._runner is None or self._runner.done():
+            self._runner = asyncio.create_task(self._run())
+
+    def _stop(self) -> None:
+        if self._task is not None:
+            self._task.cancel()
+
+    async def _run(self) -> None:
+        while self._wanted:
+            last = dict(self._wanted)
+            await asyncio.sleep(self.pause)
+            if last != self._wanted:
+                continue
+            job = next(reversed(self._wanted))
+            self._doing = self._wanted.pop(job)
+            self._task = asyncio.create_task(self._work(self._doing))
+            await asyncio.wait([self._task])
+            self._doing, self._task = None, None
+
+    async def _work(self, wanted: Wanted) -> None:
+        parts = self.missing(wanted)
+        order = Order("behind", wanted.sha256, wanted.text, "", parts)
+
+        def take(name: str, value: PartDone) -> None:
+            self._bench.keep(wanted.sha256, wanted.kept_as(name), value)
+            self._tell(Event(kind="part", job=wanted.job, revision=wanted.revision, part=name))
+
+        try:
+            folder = await self._crew.run(order, wanted.files, take)
+        except (Refused, WorkFailedError) as error:
+            words = str(error) or FAILED
+            log.error("slow work failed: %s", words)
+            for name in self.missing(wanted):
+                take(name, PartDone({"missing": words}))
+            return
+        await asyncio.to_thread(shutil.rmtree, folder, True)
+
+    async def truing(self, sha256: str, text: str, notebook: str, key: str) -> PartDone:
+        """What a notebook says about a plan; the same question is worked on once."""
+        done = self._bench.part(sha256, f"truing {key}")
+        if done is not None:
+            return done
+        task = self._truing.get((sha256, key))
+        if task is None:
+            task = asyncio.create_task(self._true(sha256, text, notebook, key))
+            self._truing[sha256, key] = task
+            task.add_done_callback(lambda _: self._truing.pop((sha256, key), None))
+        return await asyncio.shield(task)
+
+    async def _true(self, sha256: str, text: str, notebook: str, key: str) -> PartDone:
+        found: list[PartDone] = []
+
+        def take(_: str, value: PartDone) -> None:
+            found.append(value)
+
+        try:
+            folder = await self._crew.run(
+                Order("truing", sha256, text, ""), {NOTEBOOK: notebook.encode()}, take
+            )
+            await asyncio.to_thread(shutil.rmtree, folder, True)
+        except (Refused, WorkFailedError) as error:
+            found.append(PartDone({"missing": str(error) or FAILED}))
+        self._bench.keep(sha256, f"truing {key}", found[-1])
+        return found[-1]
+
+    async def close(self) -> None:
+        """Stop everything."""
+        tasks: list[asyncio.Task[Any] | None] = [self._runner, self._task, *self._truing.values()]
+        self._wanted.clear()
+        open_ = [t for t in tasks if t is not None and not t.done()]
+        for task in open_:
+            task.cancel()
+        await asyncio.gather(*open_, return_exceptions=True)

@@ -1,0 +1,1 @@
+"""Proving: what tests should read, what they did read, and what that means."""

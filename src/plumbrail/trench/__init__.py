@@ -1,0 +1,1 @@
+"""The trench from the combiner to the equipment: route, profile, pulling, quantities."""

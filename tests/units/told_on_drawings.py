@@ -1,0 +1,150 @@
+"""Sentences that drawings tell, as the engineering packages make them (as in their tests)."""
+
+ON_DRAWINGS = (
+    "posts, beams",
+    "from the grounding of the building to its electrode",
+    "of the array's direct-current circuits",
+    "pair of connectors",
+    "combiner box",
+    "grounding lug",
+    "bonding jumper",
+    "system disconnect, or the equipment",
+    "all connections and splices",
+    "raceways, boxes and fittings inside the building, every 10 ft at the most and on each "
+    "side of walls and floors",
+    "rapid shutdown switch, within 3 ft",
+    "disconnect of the battery",
+    "panel fed with one 120 V supply",
+    "the run to the equipment",
+    "cover",
+    "rated voltage",
+    "rated current",
+    "wires it opens at once",
+    "fault current",
+    "locking it open",
+    "the grounding of the building",
+    "the grounding of the array's circuits",
+    "the installation",
+    "rapid shutdown",
+    "system disconnect",
+    "ground-fault protection",
+    "every string",
+    "every string's wires",
+    "the whole array",
+    "voltage on the coldest morning",
+    "voltage on the coldest morning, limit of the module",
+    "voltage lost from the modules to the equipment",
+    "one input of the equipment",
+    "current from the equipment",
+    "growth in the sun",
+    "17.5 V on the coldest morning is over what the equipment stands "
+    "(wiring.equipment.max_voltage): 17.5 V; 17.5 V at its rating is over the working "
+    "window to 17.5 V",
+    "2 current-carrying conductors together",
+    "2 °C column",
+    "measure it before the trench is closed: at least 5.8 mm from the top of the PVC 80 to "
+    "the finished ground (NFPA 70 Table 300.5(A))",
+    "ask for 17.5 V of direct current at least (a rating for alternating current does not "
+    "count) and give wiring.disconnect.voltage",
+    "ask for 17.5 A of direct current at least, at the strings' voltage, and give "
+    "wiring.disconnect.current",
+    "ask that it opens both wires of a run at once at their voltage (where the sheet puts "
+    "poles in series to reach the voltage, they count as one) and give "
+    "wiring.disconnect.poles",
+    "ask its maker what fault current of direct current it stands or breaks, alone or with "
+    "a fuse; give wiring.disconnect.interrupting; the array alone gives 17.5 A",
+    "ask its maker what fault current of direct current it stands or breaks, alone or with "
+    "a fuse; give wiring.disconnect.interrupting; ask the maker of the equipment what a "
+    "battery or the grid can drive back through it and give wiring.equipment.backfeed; the "
+    "array alone gives 17.5 A",
+    "ask whether it may be opened under load with direct current at the voltage of the "
+    "strings and give wiring.disconnect.load_break",
+    "ask whether it can be locked open and give wiring.disconnect.lockable",
+    "give wiring.grounding.service_conductor and wiring.grounding.electrode: it goes by the"
+    " largest wire of the building's service, or of what supplies the building",
+    "give wiring.grounding.system: the manual of the equipment says how it grounds the array",
+    "give module.max_system_voltage",
+    "give wiring.equipment.start_voltage",
+    "give wiring.equipment.max_current",
+    "give wiring.equipment.backfeed: ask its maker",
+    "give wiring.run.straight",
+    "The modules' own leads are not in the voltage lost.",
+    "The code's table of factors is for crystalline silicon only.",
+    "Lengths of the risers are estimated: from the box, and from 8 ft up the wall, to the "
+    "depth of the run.",
+    "The straight piece of PVC 80 above the ground grows by 5.8 mm between cold and sun: it"
+    " needs no fitting (352.44; from 1/4 in on).",
+    "An electrode at the array is allowed and not required. (690.47(B))",
+    "Metal of a structure is an electrode only with 10 ft of it upright in direct contact "
+    "with the earth. (250.52(A)(2))",
+    "A single rod needs 25 ohm or a second one, 6 ft away at least. (250.53(A))",
+    "1 in",
+    "good",
+    "fair",
+    "poor",
+    "best",
+    "none",
+    "row",
+    "front to back",
+    "bay diagonal",
+    "front beam",
+    "back beam",
+    "front beam part 2 of 2",
+    "back beam part 2 of 2",
+    "rail R2",
+    "brace D2",
+    "rails",
+    "beams",
+    "braces",
+    "building",
+    "tree",
+    "other array",
+    "PVC 80 at first and PVC 80 at the end: the clocks change on this day",
+    "Two tapes cannot fix F1, F2 and B3: on the line through both pins. Measure along the "
+    "base line, or move a pin off that line.",
+    "The tapes cross too flat or too steep at F1, F2 and B3: below 40° or above 140°. Check"
+    " with a diagonal, or move the pins further off or further apart.",
+    "A pin stands within arm's reach of F1, F2 and B3: digging may disturb it. Move it, or "
+    "set a reference pin.",
+    "The laser plane is below the ground at F1, F2 and B3: the beam would not pass. Raise "
+    "the laser (setout.laser_height) or set pin 1 higher up.",
+    "The ground at F1, F2 and B3 lies beyond the survey points: slope distances and rod "
+    "readings there are a guess. Survey the pins.",
+    "The sun stands highest about 17.5 h after midnight by this clock: check site.timezone "
+    "and the sign of site.longitude (west of Greenwich is minus).",
+    "the horizontal magnetic field is 2 nT here, under 2 nT: so near a magnetic pole a "
+    "compass is of no use. Use the shadow alone.",
+    "the magnetic model PVC 80 holds from 17.5 to 17.5 and the day is 17.5: no declination "
+    "is given. Use the shadow alone, or a chart of that year.",
+    "The plan says nothing of what stands around (site.shade): no shade at all.",
+    "The plan gives no horizon (site.shade.horizon): taken as level all around.",
+    "Beyond the survey points, on the plane through all of them: PVC 80.",
+    "yard",
+    "road",
+    "string",
+    "run",
+    "riser",
+    "copper",
+    "aluminium",
+    "controller",
+    "inverter",
+    "none required",
+    "no compliant fuse",
+    "17.5 A fuse",
+    "17.5 A device",
+    "not checked: ask the maker what current the equipment can push back",
+    "from C2 down into the ground",
+    "from C2 along the beam to C2",
+    "in the ground",
+    "out of the ground at the building",
+    "1 x grounding conductor, PVC 80",
+    "jumper 2",
+    "a string to its box",
+    "a box to the equipment",
+    "under 2 in concrete",
+    "under building",
+    "under 4 in slab",
+    "dwelling driveway",
+    "airfield",
+    "the disconnect of the run",
+)
