@@ -336,7 +336,7 @@ def shut_out(site: Site, name: str) -> None:
     assert own.get_by_role("button").count() == 0  # nobody shuts out the browser at the desk
     row = page.locator("#page-phones tr, main tr").filter(has_text=name)
     row.get_by_role("button", name="Shut out").click()
-    row.get_by_text("shut out").wait_for()
+    row.get_by_role("cell", name="shut out", exact=True).wait_for()  # done, not only asked
     page.close()
 
 

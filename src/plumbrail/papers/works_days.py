@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from plumbrail.papers.furniture import Area, drawing_area, finished, notes, numbered
 from plumbrail.papers.lettering import wrap
-from plumbrail.papers.sheet import Item, Line, Page, Polyline, Sheet, Text
-from plumbrail.papers.tables import Table
+from plumbrail.papers.sheet import Item, Page, Polyline, Sheet, Text
+from plumbrail.papers.tables import Table, flow
 from plumbrail.papers.wording import JobInfo
 from plumbrail.papers.words import figures, say, tell
 from plumbrail.papers.works_facts import (
@@ -113,16 +113,6 @@ def _line(area: Area, y: float, begins: bool, words: str) -> list[Item]:
 
 def change_sheet(f: WorkFacts, job: JobInfo, page: Page) -> tuple[Sheet, ...]:
     """The table of the changeover on sheets."""
-    area, table = drawing_area(page), change_table(f)
-    columns = [0.0, 34.0, 72.0, 108.0, 128.0, 152.0, 176.0, 210.0]
-    per_page = int(area.height / PITCH) - 2
-    sheets = []
-    for first in range(0, len(table.rows), per_page):
-        items: list[Item] = []
-        for n, row in enumerate([table.headings, *table.rows[first : first + per_page]]):
-            y = area.top - PITCH * (n + 1)
-            items += [Text((area.left + columns[i], y), cell, bold=n == 0)
-                      for i, cell in enumerate(row)]  # fmt: skip
-            items.append(Line((area.left, y - 1.2), (area.right, y - 1.2)))
-        sheets.append(finished(table.title, page, job, None, (), items))
-    return numbered(sheets)
+    table = change_table(f)
+    pages = flow([table], drawing_area(page))
+    return numbered([finished(table.title, page, job, None, (), p) for p in pages])

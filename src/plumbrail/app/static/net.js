@@ -23,7 +23,7 @@ export function uid() {
 async function call(method, path, body, seconds = SECONDS) {
   const stop = new AbortController();
   const timer = setTimeout(() => stop.abort(), seconds * 1000);
-  let answer;
+  let answer, text;
   try {
     answer = await fetch(path, {
       method,
@@ -33,12 +33,12 @@ async function call(method, path, body, seconds = SECONDS) {
       headers: body === undefined ? {} : { "content-type": "application/json" },
       body: body === undefined ? undefined : JSON.stringify(body),
     });
+    text = await answer.text(); // within the time too: a line can break in the middle of an answer
   } catch {
     throw new Unreached("plumbrail does not answer. Is it still running on the laptop?");
   } finally {
     clearTimeout(timer);
   }
-  const text = await answer.text();
   let read;
   try {
     read = text ? JSON.parse(text) : null;
