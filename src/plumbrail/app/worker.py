@@ -150,14 +150,11 @@ def _yield(loaded: LoadedPlan, made: Made) -> PartDone:
 def _wire(loaded: LoadedPlan, made: Made) -> PartDone:
     from plumbrail.jobs.wire_output import wire_report
     from plumbrail.jobs.wiring import wiring
-    from plumbrail.jobs.yielding import module_shade
 
     shade = None if made.energy is None else made.energy.facts.shade.module
-    if shade is None and loaded.plan.site.shade is not None:
-        shade = module_shade(_here(loaded))
-    made.wires = job = wiring(loaded, shade)
+    made.wires = job = wiring(_here(loaded), shade)
     rules = frozenset(c.id for c in job.checks if c.rule)
-    return PartDone(_report(wire_report(job)), shade, rules)
+    return PartDone(_report(wire_report(job)), job.shade, rules)
 
 
 def _true(loaded: LoadedPlan) -> PartDone:

@@ -28,7 +28,6 @@ from plumbrail.jobs.drawing import job_info, write_sheets
 from plumbrail.jobs.output import CAUTION
 from plumbrail.jobs.wire_output import wire_explain_report, wire_report
 from plumbrail.jobs.wiring import WireJob, explain_wire, wire_papers, wiring
-from plumbrail.jobs.yielding import module_shade
 from plumbrail.papers import wire_tables as tables
 from plumbrail.papers.tables import Table
 from plumbrail.papers.wire_facts import (
@@ -57,9 +56,8 @@ MOST_USED = 8
 def run(given: argparse.Namespace) -> int:
     """Wire a plan, or explain one of its checks; 0 when every check was made and passes, else 1."""
     loaded = load_plan(given.plan)
-    shaded = loaded.plan.site.shade is not None and loaded.plan.wiring is not None
     with working("Shade of the modules, strings, wires"):
-        made = wiring(loaded, module_shade(loaded) if shaded else None)
+        made = wiring(loaded)
     if given.explain is not None:
         show_explanation(made, given.explain, given.json)
         return exit_code(made)

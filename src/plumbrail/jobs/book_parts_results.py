@@ -20,7 +20,7 @@ from plumbrail.jobs.trenching import TrenchJob, trenching
 from plumbrail.jobs.truing import Truing, truing
 from plumbrail.jobs.wiring import WireJob, wiring
 from plumbrail.jobs.working import WorksJob, trench_work, works
-from plumbrail.jobs.yielding import YieldJob, module_shade, yielding
+from plumbrail.jobs.yielding import YieldJob, yielding
 from plumbrail.papers.wording import JobInfo
 from plumbrail.papers.words import later
 from plumbrail.plan.models import Plan
@@ -119,7 +119,8 @@ def results(
     tick(STAGES[3])
     energy = None if loaded.plan.energy is None else yielding(loaded)
     tick(STAGES[4])
-    wires = None if loaded.plan.wiring is None else _wires(loaded, energy)
+    shade = None if energy is None else energy.facts.shade.module
+    wires = None if loaded.plan.wiring is None else wiring(loaded, shade)
     trench, why = _trench(loaded, wires)
     return Results(made, shopping(made.plan, planned, made.cutting), set_out, read, energy, wires,
                    trench, why, _proving(loaded, tests, wires, read),
@@ -152,10 +153,3 @@ def _trench(loaded: LoadedPlan, wires: WireJob | None) -> tuple[TrenchJob | None
         return trenching(loaded, wires), ""
     except PlanError as error:
         return None, "; ".join(p.message for p in error.problems)
-
-
-def _wires(loaded: LoadedPlan, energy: YieldJob | None) -> WireJob:
-    """Strings are chosen by shade wherever the plan says what stands around."""
-    if energy is not None:
-        return wiring(loaded, energy.facts.shade.module)
-    return wiring(loaded, None if loaded.plan.site.shade is None else module_shade(loaded))

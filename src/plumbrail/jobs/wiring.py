@@ -12,6 +12,7 @@ from plumbrail.errors import PlanError, PlumbrailError, Problem
 from plumbrail.jobs.drawing import Drawn, job_info, on_paper, paper
 from plumbrail.jobs.identity import Run, run_of
 from plumbrail.jobs.located import located
+from plumbrail.jobs.yielding import module_shade
 from plumbrail.model.build import build
 from plumbrail.model.parts import Model
 from plumbrail.papers.one_line import one_line
@@ -39,6 +40,8 @@ class WireJob:
     model: Model
     """As built where the plan says how that is, else as planned: wires follow what stands."""
     wired: Wired
+    shade: Array | None
+    """(modules,) share of a year's light each one loses; None: the plan names nothing around."""
 
     @property
     def checks(self) -> tuple[Check, ...]:
@@ -56,18 +59,26 @@ class WireJob:
 
 
 def wiring(loaded: LoadedPlan, shade: Array | None = None) -> WireJob:
-    """The wiring of a plan. ``shade`` (modules,) is the share of a year's light each one loses.
+    """The wiring of a plan, its strings chosen by shade where the plan says what stands around.
+
+    ``shade`` (modules,): the share of a year's light each one loses, where it is worked out
+    already; it has to be that of ``module_shade``, so that every part sees the same strings.
 
     Raises PlanError for a plan without a [wiring] section or without figures that it needs,
     GeometryError or RangeError in words.
     """
     plan = loaded.plan
-    with _placed(loaded), located(loaded):
+    with _placed(loaded):
         if plan.wiring is None:
             raise PlanError([Problem("wiring", _MISSING)])
+    if plan.site.shade is None:
+        shade = None  # nothing shades as far as the plan says; the wiring says so too
+    elif shade is None:
+        shade = module_shade(loaded)
+    with _placed(loaded), located(loaded):
         model = build(plan)
         found = wired(plan, model, shade)
-    return WireJob(run_of(loaded), plan, model, found)
+    return WireJob(run_of(loaded), plan, model, found, shade)
 
 
 @contextmanager

@@ -284,7 +284,7 @@ def works_inputs(loaded: LoadedPlan) -> Inputs:
     """Yield, wiring and trench, as far as the plan has sections for them and they are needed."""
     from plumbrail.jobs.trenching import trenching
     from plumbrail.jobs.wiring import wiring
-    from plumbrail.jobs.yielding import module_shade, yielding
+    from plumbrail.jobs.yielding import yielding
 
     plan = loaded.plan
     needed = plan.works is not None and plan.energy is not None
@@ -293,12 +293,7 @@ def works_inputs(loaded: LoadedPlan) -> Inputs:
     energy = yielding(loaded, blame=False) if needed and asked else None
     if plan.wiring is None:
         return Inputs(energy, None, None)
-    shade = None
-    if energy is not None:
-        shade = energy.facts.shade.module
-    elif plan.site.shade is not None:
-        shade = module_shade(loaded)
-    wires = wiring(loaded, shade)
+    wires = wiring(loaded, None if energy is None else energy.facts.shade.module)
     dug = None if plan.trench is None else trenching(loaded, wires)
     return Inputs(energy, wires, trench_work(dug))
 
