@@ -1,10 +1,12 @@
-"""Make the pages that come from code and tests: ``python -m docs.make [--check]``.
+"""Make the pages that come from code and tests: ``python -m docs.make [--check] [--rows FILE]``.
 
-``--check`` writes nothing and fails when a page is not what it would be made to be.
+``--check`` writes nothing and fails when a page is not what it would be made to be. ``--rows``
+takes the published comparisons from a run of all tests that has just kept them in this file.
 """
 
 from __future__ import annotations
 
+import argparse
 import json
 import subprocess
 import sys
@@ -39,12 +41,12 @@ def validation_rows() -> list[dict[str, object]]:
     return rows
 
 
-def pages() -> dict[Path, str]:
+def pages(rows: list[dict[str, object]]) -> dict[Path, str]:
     """Every generated page by its path."""
     return {
         HERE / "plan-file.md": make_plan_reference.page(),
         HERE / "json.md": json_page.page(),
-        HERE / "validation.md": validation_page.page(validation_rows()),
+        HERE / "validation.md": validation_page.page(rows),
         **pictures(),
     }
 
@@ -73,8 +75,13 @@ def pictures() -> dict[Path, str]:
 
 def main() -> int:
     """Write or compare all pages."""
-    made = pages()
-    if "--check" not in sys.argv:
+    parser = argparse.ArgumentParser(prog="docs.make")
+    parser.add_argument("--check", action="store_true")
+    parser.add_argument("--rows", type=Path)
+    given = parser.parse_args()
+    kept = given.rows
+    made = pages(json.loads(kept.read_text("utf-8")) if kept else validation_rows())
+    if not given.check:
         for path, text in made.items():
             path.write_text(text, encoding="utf-8")
         return 0

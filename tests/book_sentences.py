@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 BOOK = (
+    "Shade was not looked at: modules are in strings by their places alone.",
     "public document",
     "Torque of fittings and terminals without a maker's figure",
     ('not over 24 in apart (690.31(C), from memory), common practice; for wire of 1/4" outside'),

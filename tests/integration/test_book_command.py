@@ -19,6 +19,7 @@ from plumbrail.errors import PlumbrailError
 from plumbrail.jobs.book_parts_results import STAGES
 from plumbrail.plan.demos import demo_notebooks, demo_text
 
+pytestmark = pytest.mark.usefixtures("worked_once")
 reads_pdf = pytest.mark.skipif(
     any(shutil.which(tool) is None for tool in ("pdftotext", "pdfinfo")),
     reason="poppler's command line tools are not installed",

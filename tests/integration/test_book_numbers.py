@@ -27,9 +27,12 @@ from plumbrail.jobs.wiring import explain_wire
 from plumbrail.plan.demos import demo_notebooks, demo_text
 from plumbrail.plan.reader import load_plan
 
-pytestmark = pytest.mark.skipif(
-    shutil.which("pdftotext") is None, reason="poppler's command line tools are not installed"
-)
+pytestmark = [
+    pytest.mark.usefixtures("worked_once"),
+    pytest.mark.skipif(
+        shutil.which("pdftotext") is None, reason="poppler's command line tools are not installed"
+    ),
+]
 FOOT, POUND, LBF_IN, CUBIC_FOOT = 0.3048, 0.45359237, 0.1129848290276167, 0.3048**3
 NOTEBOOKS = {"alder-creek": "alder-creek-readings.csv", "dry-gulch": ""}
 RAISED = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")
@@ -47,7 +50,7 @@ class Made:
             path = folder / NOTEBOOKS[name]
             path.write_text(demo_notebooks(name)[path.name], "utf-8")
             readings = [str(path)]
-        self.capsys = capsys
+        self.capsys, self.readings = capsys, readings
         self.book = self.ask("book", *readings, "--out", str(folder / name))
         self.true = self.ask("true", *readings) if readings else None
         names = ("check", "cut", "stake", "wire", "yield")
@@ -284,7 +287,7 @@ def test_every_calculation(made):
 
 def explanations(made):
     """JSON of the steps behind each check with a page; the plan is worked out once for all."""
-    r = book_job(load_plan(str(made.plan))).results
+    r = book_job(load_plan(str(made.plan)), *made.readings).results
     wires = {c.id for c in r.wires.checks}
     return {
         id: (wire_explain_report(r.wires, explain_wire(r.wires, id)) if id in wires else

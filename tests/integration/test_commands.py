@@ -18,6 +18,14 @@ from plumbrail.units import parse
 PASSES, FAILS = "alder-creek", "dry-gulch"
 
 
+pytestmark = pytest.mark.usefixtures("worked_once")
+
+
+@pytest.fixture(scope="module")
+def demos(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("demos")
+
+
 @pytest.fixture
 def plan(tmp_path: Path) -> Path:
     path = tmp_path / "plan.toml"
@@ -36,20 +44,20 @@ def output(capsys: pytest.CaptureFixture[str]) -> dict:
     return json.loads(capsys.readouterr().out)
 
 
-def test_the_good_demo_passes_and_the_bad_one_fails(tmp_path, capsys):
-    assert main(["demo", "--out", str(tmp_path / "a")]) == 0
+def test_the_good_demo_passes_and_the_bad_one_fails(demos, capsys):
+    assert main(["demo", "--out", str(demos / "a")]) == 0
     said = capsys.readouterr().out
     assert "checks pass" in said and "governs" in said and "What to do next" in said
 
-    assert main(["demo", "--plan", FAILS, "--out", str(tmp_path / "b")]) == 1
+    assert main(["demo", "--plan", FAILS, "--out", str(demos / "b")]) == 1
     said = " ".join(capsys.readouterr().out.split())
     for lesson in ("moment where it is joined", "frost depth", "uplift", "bending"):
         assert lesson in said
     assert "NOT CHECKED" in said
 
 
-def test_demo_writes_every_paper(tmp_path, capsys):
-    main(["demo", "--out", str(tmp_path), "--json"])
+def test_demo_writes_every_paper(demos, capsys):
+    main(["demo", "--out", str(demos / "a"), "--json"])
     report = output(capsys)
 
     assert report["schema"] == "plumbrail.demo"
@@ -62,8 +70,8 @@ def test_demo_writes_every_paper(tmp_path, capsys):
         assert Path(path).stat().st_size > 200
 
 
-def test_instructive_failures_of_dry_gulch(tmp_path, capsys):
-    main(["demo", "--plan", FAILS, "--out", str(tmp_path), "--json"])
+def test_instructive_failures_of_dry_gulch(demos, capsys):
+    main(["demo", "--plan", FAILS, "--out", str(demos / "b"), "--json"])
     failed = [c for c in output(capsys)["check"]["checks"] if c["status"] == "fail"]
 
     kinds = {(c["family"], c["title"]) for c in failed}

@@ -23,6 +23,7 @@ from plumbrail.jobs.drawing import frame_sheets
 from plumbrail.plan.demos import demo_text
 from plumbrail.plan.reader import load_plan
 
+pytestmark = pytest.mark.usefixtures("worked_once")
 BASE = "alder-creek"
 BRACE = {"direction": "across", "stations": [3], "low": "6 in", "high": "6 in"}
 POINTS = ("site.ground.slope_across", "site.ground.slope_along")

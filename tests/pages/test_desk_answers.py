@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from importlib.resources import files
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -200,14 +199,3 @@ def test_readings_sent_by_a_phone_show_at_once(desk: Desk):
         page.on("dialog", lambda d: d.accept())
         line.get_by_role("button").click()
         page.locator('tr.struck[data-uid="phone-row-0001"]').wait_for()
-
-
-def test_the_book_is_made_with_progress_and_saved(desk: Desk):
-    with desk.page("papers") as page:
-        page.locator('[data-task="book"]').click()
-        page.locator(".task progress").wait_for()
-        link = page.locator(".task a", has_text=".pdf").first
-        link.wait_for(timeout=SLOW)
-        with page.expect_download() as found:
-            link.click()
-        assert Path(found.value.path()).read_bytes().startswith(b"%PDF-")

@@ -96,8 +96,12 @@ def test_a_task_is_stopped_by_keyboard_and_the_next_one_goes_on(desk: Desk):
         assert page.locator(".task a").count() == 0 and not stop.is_visible()
         assert "stopped" in page.locator(".task p").inner_text()
         assert page.evaluate("document.activeElement.className") == "task"  # the focus is not lost
+        page.evaluate(SHARES)
         page.locator('[data-task="drawings"]').click()
-        page.locator(".task[data-state='done'] a").first.wait_for(timeout=SLOW)
+        page.wait_for_function("window.shares.length && Math.max(...window.shares) > 0",
+                               timeout=SLOW)  # fmt: skip
+        stop.click()
+        page.locator(".task[data-state='stopped']").first.wait_for()
 
 
 def test_a_task_ends_in_words_when_the_server_was_started_again(desk: Desk):

@@ -22,6 +22,7 @@ from plumbrail.papers.words import listening, speaking
 from plumbrail.plan.demos import demo_text
 from plumbrail.plan.reader import load_plan
 
+pytestmark = pytest.mark.usefixtures("worked_once")
 needs_reader = pytest.mark.skipif(
     any(shutil.which(t) is None for t in ("pdftotext", "pdfinfo")),
     reason="poppler's command line tools are not installed",

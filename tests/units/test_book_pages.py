@@ -31,6 +31,7 @@ from plumbrail.papers.pdf_blocks import (
 from plumbrail.plan.demos import demo_notebooks, demo_text
 from plumbrail.plan.reader import load_plan
 
+pytestmark = pytest.mark.usefixtures("worked_once")
 SUPER = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")
 FIGURE = r"−?\d+(?:\.\d+)?(?:×10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)?"
 

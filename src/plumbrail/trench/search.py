@@ -59,7 +59,8 @@ def _bends(graph: Graph, nodes: tuple[int, ...]) -> float:
 def turned(one: Array, two: Array) -> Array:
     """(n,) angle between directions [rad]; 0 where one is free (nan)."""
     sine = one[..., 0] * two[..., 1] - one[..., 1] * two[..., 0]
-    angle = np.abs(np.arctan2(sine, (one * two).sum(axis=-1)))
+    cosine = one[..., 0] * two[..., 0] + one[..., 1] * two[..., 1]
+    angle = np.abs(np.arctan2(sine, cosine))
     return np.where(np.isnan(angle), 0.0, angle)
 
 
@@ -78,6 +79,7 @@ class _Turning:
         self.way = way / np.hypot(*way.T)[:, None]
         self.best = np.full(len(self.tail), np.inf)
         self.came = np.full(len(self.tail), -1, dtype=np.int64)
+        self.stale = np.ones(len(graph.nodes), dtype=bool)
         nodes = np.unique(self.tail)
         self.order = nodes[np.argsort(spread.first[nodes], kind="stable")].tolist()
         self.into = _grouped(self.head, len(graph.nodes))
@@ -102,16 +104,18 @@ class _Turning:
         return self.known if at < 0 else Found(self._back(at), goal)
 
     def _pass(self, node: int) -> bool:
-        """Carry the arrivals at a node on to its lines; True where one got cheaper."""
+        """Carry what is new at a node on to its lines; True where one got cheaper."""
         into, out = self.into[node], self.out[node]
-        if not into.size:
+        if not (self.stale[node] and into.size):
             return False
+        self.stale[node] = False
         turn = turned(self.way[into][:, None], self.way[out][None])
         whole = self.best[into][:, None] + self.rates.turn * turn
         pick = whole.argmin(axis=0)
         cost = whole[pick, np.arange(len(out))] + self.cost[out]
         better = cost < self.best[out] - SLACK
         self.best[out[better]], self.came[out[better]] = cost[better], into[pick[better]]
+        self.stale[self.head[out[better]]] = True
         return bool(better.any())
 
     def _back(self, line: int) -> tuple[int, ...]:

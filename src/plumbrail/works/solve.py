@@ -27,7 +27,7 @@ Tell = Callable[[int, int], None]
 """Told the best last day and the bound so far."""
 LIMIT = 30.0
 """Steps of the solver, about seconds on one idle core, for the proof of the end."""
-TIDY = 0.5
+TIDY = 0.1
 """The same for putting inspections and the rest early, which needs no proof."""
 SEED = 1
 
