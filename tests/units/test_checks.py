@@ -478,6 +478,17 @@ def test_a_sleeve_stands_in_where_no_capacity_is_stated() -> None:
     assert found.capacity == pytest.approx(35 * KSI * 1.37 * INCH**3 / 1.67, rel=1e-6)
 
 
+@pytest.mark.parametrize("field", ["moment_capacity", "shear_capacity"])
+def test_half_a_letter_does_not_hide_what_the_sleeve_leaves_open(field: str) -> None:
+    plan = plan_with(drop=[f"frame.splice.{field}"])
+    model, response = response_with(plan)
+    cases, notes = splice_cases(plan, model, response, ((4.5,), ()))
+    assert "splice.front-1.bending" in {c.id for c in cases}
+    (bearing,) = [c for c in notes if c.id == "splice.front-1.bearing"]
+    assert bearing.status is Status.NOT_CHECKED
+    assert "presses on the mouth of the pipe" in bearing.note
+
+
 def test_zones_are_found_on_a_grid_finer_than_a_cut() -> None:
     assert splices.STEP <= 0.25 * INCH
 

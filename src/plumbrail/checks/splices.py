@@ -135,8 +135,15 @@ def splice_cases(
 
 
 def _can_check(plan: Plan) -> bool:
+    return plan.frame.splice.sleeve is not None or _stated(plan) is not None
+
+
+def _stated(plan: Plan) -> tuple[float, float] | None:
+    """The maker's moment and shear; None unless both are given."""
     s = plan.frame.splice
-    return s.sleeve is not None or (s.moment_capacity is not None and s.shear_capacity is not None)
+    if s.moment_capacity is None or s.shear_capacity is None:
+        return None
+    return s.moment_capacity, s.shear_capacity
 
 
 def _place(
@@ -218,20 +225,16 @@ class _Joint:
         return Case(
             id, subject, f"{word} of the joint", "splice", float(ratio[k]), ids[k],
             lambda: self.ratios({"splice": 0, "combination": k}), step,
-            clause=str(self.plan.frame.splice.source or ""),
+            clause=str(self.plan.frame.splice.source) if _stated(self.plan) else "",
         )  # fmt: skip
 
     def ratios(self, where: dict[str, int]) -> aisc_splices.SpliceRatios:
         """Ratios of all combinations, or of the one cut out by ``where``."""
-        s, method = self.plan.frame.splice, self.combined.method
-        if s.moment_capacity is not None and s.shear_capacity is not None:
-            stated = aisc_splices.StatedSplices(
-                self.M,
-                self.V,
-                np.full((1, 1), s.moment_capacity),
-                np.full((1, 1), s.shear_capacity),
-            )
-            maker = Origin(f"frame.splice: {s.source}", Certainty.MAKER)
+        maker_says, method = _stated(self.plan), self.combined.method
+        if maker_says is not None:
+            M, V = (np.full((1, 1), value) for value in maker_says)
+            stated = aisc_splices.StatedSplices(self.M, self.V, M, V)
+            maker = Origin(f"frame.splice: {self.plan.frame.splice.source}", Certainty.MAKER)
             origins = {"frame": FRAME, "model": MODEL, "maker": maker}
             return aisc_splices.stated_ratios(stated.at(**where) if where else stated, origins)
         batch, origins = self._sleeve()
@@ -255,7 +258,7 @@ class _Joint:
 
     def bearing(self, id: str, subject: str) -> list[Check]:
         """The sleeve's bearing in the pipe, which no provision covers: shown, not checked."""
-        if self.plan.frame.splice.moment_capacity is not None:
+        if _stated(self.plan) is not None:
             return []
         batch, origins = self._sleeve()
         fit = aisc_splices.sleeve_fit(batch, origins)
