@@ -192,7 +192,7 @@ def test_the_exit_code_is_0_only_when_all_is_checked_and_passes(write):
 
 
 def test_shade_is_passed_on(write):
-    loaded = load_plan(write())
+    loaded = load_plan(write({"site.shade": {"horizon": [["180 deg", "2 deg"]]}}))
     shade = np.zeros(24)
     shade[:6] = 0.3
     made = wiring(loaded, shade)

@@ -98,8 +98,7 @@ def test_a_task_is_stopped_by_keyboard_and_the_next_one_goes_on(desk: Desk):
         assert page.evaluate("document.activeElement.className") == "task"  # the focus is not lost
         page.evaluate(SHARES)
         page.locator('[data-task="drawings"]').click()
-        page.wait_for_function("window.shares.length && Math.max(...window.shares) > 0",
-                               timeout=SLOW)  # fmt: skip
+        page.wait_for_function("() => Math.max(0, ...window.shares) > 0", timeout=SLOW)
         stop.click()
         page.locator(".task[data-state='stopped']").first.wait_for()
 

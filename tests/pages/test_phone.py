@@ -354,7 +354,7 @@ def test_the_desk_shows_a_square_code_and_its_letters(site: Site) -> None:
     page.click("#invite")
     picture = page.locator(".invitation img")
     picture.wait_for()
-    page.wait_for_function("document.querySelector('.invitation img').complete")
+    page.wait_for_function("() => document.querySelector('.invitation img').complete")
     assert picture.evaluate("(n) => n.naturalWidth") > 0  # it is drawn, not only sent
     code = page.locator(".invitation .code").inner_text()
     assert code in page.locator(".invitation code").inner_text()

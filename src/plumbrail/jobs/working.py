@@ -16,7 +16,7 @@ from plumbrail.jobs.identity import Run, run_of
 from plumbrail.jobs.located import located
 from plumbrail.jobs.trenching import TrenchJob
 from plumbrail.jobs.wiring import WireJob
-from plumbrail.jobs.works_energy import change_of, missing_energy
+from plumbrail.jobs.works_energy import change_of, missing_battery, missing_weather
 from plumbrail.jobs.yielding import YieldJob
 from plumbrail.model.build import build_planned
 from plumbrail.model.parts import Model
@@ -34,7 +34,7 @@ from plumbrail.works.chain import Chain, chain
 from plumbrail.works.changeover import Change, Changed, changed, guard_of, take_down
 from plumbrail.works.critical import Criticality, criticality
 from plumbrail.works.daylight import daylight
-from plumbrail.works.network import TooShortError
+from plumbrail.works.network import TooShortError, refuse
 from plumbrail.works.notes import notes_of
 from plumbrail.works.parts import Array, Link, Network, Schedule, Task
 from plumbrail.works.solve import quickest
@@ -122,9 +122,7 @@ def works(
     Raises PlanError for a plan without [works], GeometryError or RangeError in words.
     """
     plan = loaded.plan
-    if plan.works is None:
-        problems = locate_problems([Problem("works", _MISSING)], loaded.text)
-        raise PlanError(problems, loaded.source)
+    refuse_early(loaded)
     with located(loaded):
         model = build_planned(plan)
         counted = quantities(plan, model, wires, trench)
@@ -132,6 +130,20 @@ def works(
             return _made(loaded, model, counted, energy, wires, SPAN[0], tell)
         except TooShortError:
             return _made(loaded, model, counted, energy, wires, SPAN[1], tell)
+
+
+def refuse_early(loaded: LoadedPlan) -> None:
+    """Refuse what the plan alone shows, before minutes of work: no [works], too few people.
+
+    Raises PlanError or RangeError in words.
+    """
+    plan = loaded.plan
+    if plan.works is None:
+        problems = locate_problems([Problem("works", _MISSING)], loaded.text)
+        raise PlanError(problems, loaded.source)
+    missing_battery(loaded)
+    with located(loaded):
+        refuse(network(quantities(plan, build_planned(plan), None, None), plan.works))
 
 
 def _made(
@@ -145,7 +157,7 @@ def _made(
         net = network(q, plan.works)
         schedule, change, done = quickest(net, cal, tell=tell), None, None
     else:
-        missing_energy(loaded, energy)
+        missing_weather(loaded, energy)
         change = change_of(plan, q, cal, energy)
         net = network(q, plan.works, moved_tasks(plan, q, change), mounts=False)
         done = changed(net, change, cal, tell=tell)
@@ -281,16 +293,19 @@ def trench_work(made: TrenchJob | None) -> TrenchWork | None:
 
 
 def works_inputs(loaded: LoadedPlan) -> Inputs:
-    """Yield, wiring and trench, as far as the plan has sections for them and they are needed."""
+    """Yield, wiring and trench, as far as the plan has sections for them.
+
+    Raises PlanError or RangeError where the works are refused without them.
+    """
     from plumbrail.jobs.trenching import trenching
     from plumbrail.jobs.wiring import wiring
     from plumbrail.jobs.yielding import yielding
 
+    refuse_early(loaded)
     plan = loaded.plan
-    needed = plan.works is not None and plan.energy is not None
     weather = plan.energy.weather if plan.energy else None
     asked = plan.old_array is not None or (weather is not None and weather.file is not None)
-    energy = yielding(loaded, blame=False) if needed and asked else None
+    energy = yielding(loaded, blame=False) if plan.energy is not None and asked else None
     if plan.wiring is None:
         return Inputs(energy, None, None)
     wires = wiring(loaded, None if energy is None else energy.facts.shade.module)

@@ -25,24 +25,34 @@ WINDOW = 15
 _WH = 3600.0
 
 
-def missing_energy(loaded: LoadedPlan, energy: YieldJob | None) -> None:
-    """Raise PlanError where a reserve is stated but no battery, load or weather."""
+def missing_battery(loaded: LoadedPlan) -> None:
+    """Raise PlanError where a reserve is stated but no battery and load, or too much of it."""
+    plan = loaded.plan
+    if plan.old_array is None or plan.old_array.reserve is None:
+        return
+    off_grid = plan.energy.off_grid if plan.energy else None
+    if off_grid is None:
+        raise _refused(loaded, "the reserve of a battery needs its loads and size: write "
+                       "[energy.off_grid]")  # fmt: skip
+    if plan.old_array.reserve.least >= off_grid.usable:
+        raise _refused(loaded, "the reserve is as large as the battery's usable energy; state less")
+
+
+def missing_weather(loaded: LoadedPlan, energy: YieldJob | None) -> None:
+    """Raise PlanError where a reserve is stated and nothing is known of clouds."""
     plan = loaded.plan
     assert plan.old_array is not None
     if plan.old_array.reserve is None:
         return
-    off_grid = plan.energy.off_grid if plan.energy else None
-    words = ""
-    if off_grid is None:
-        words = "the reserve of a battery needs its loads and size: write [energy.off_grid]"
-    elif energy is None or energy.year.origin is Origin.CLEAR:
+    if energy is None or energy.year.origin is Origin.CLEAR:
         words = ("the reserve of a battery cannot be kept under a sky without clouds: give "
                  "energy.weather.file, or energy.weather.sun and air")  # fmt: skip
-    elif plan.old_array.reserve.least >= off_grid.usable:
-        words = "the reserve is as large as the battery's usable energy; state less"
-    if words:
-        raise PlanError(locate_problems([Problem("old_array.reserve", words)], loaded.text),
-                        loaded.source)  # fmt: skip
+        raise _refused(loaded, words)
+
+
+def _refused(loaded: LoadedPlan, words: str) -> PlanError:
+    return PlanError(locate_problems([Problem("old_array.reserve", words)], loaded.text),
+                     loaded.source)  # fmt: skip
 
 
 def change_of(plan: Plan, q: Quantities, cal: Calendar, energy: YieldJob | None) -> Change:
