@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from importlib.resources import files
 from typing import Any
@@ -199,3 +200,23 @@ def test_readings_sent_by_a_phone_show_at_once(desk: Desk):
         page.on("dialog", lambda d: d.accept())
         line.get_by_role("button").click()
         page.locator('tr.struck[data-uid="phone-row-0001"]').wait_for()
+
+
+def test_the_gate_on_the_strip_follows_every_reading(desk: Desk):
+    """Also where nothing else is left to work out, and on a page that shows no readings."""
+    with desk.page("plan") as page:
+        page.locator("#strip", has_not_text=re.compile("working|still to come")).wait_for(
+            timeout=SLOW
+        )
+        text = (files("plumbrail.plan") / "plans/alder-creek-readings.csv").read_text("utf-8")
+        assert ask(page, f"{JOB}/notebook", {"text": text})["status"] == 200
+        gate = page.locator('[data-figure="gate"]')
+        gate.get_by_text("not ready").wait_for(timeout=SLOW)
+        row = {"uid": "phone-row-gate", "time": "2026-05-12 17:00", "kind": "tape", "start": "F1",
+               "end": "F2", "value": "9' 0\""}  # fmt: skip
+        page.evaluate("""() => { window.gates = []; new MutationObserver(() => window.gates.push(
+          document.querySelector('[data-figure="gate"]')?.textContent ?? ""))
+          .observe(document.querySelector("#strip"), { subtree: true, childList: true }); }""")
+        assert ask(page, f"{JOB}/readings", {"rows": [row]})["status"] == 200
+        page.wait_for_function("() => window.gates.some((g) => g.includes('working'))")
+        gate.get_by_text("not ready").wait_for(timeout=SLOW)

@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import os
+import re
 import struct
 from collections.abc import Iterator
 from pathlib import Path
@@ -29,22 +30,30 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
         yield found
 
 
+KEPT = os.environ.get("PLUMBRAIL_PICTURES")
+"""Folder of pictures that are to be kept; those show everything worked out."""
+
+
 def shown(page: Any, name: str, address: str) -> None:
     """Waits until the page shows what its picture is for."""
     if name == "phone":
         page.goto(f"{address}/phone")
         page.get_by_text("readings taken").first.wait_for()
     elif name == "truing":
-        page.get_by_text("not ready", exact=False).first.wait_for(timeout=60_000)
+        page.locator(".gate[data-ready='not ready']").wait_for(timeout=60_000)
+        page.locator('[data-figure="gate"]').get_by_text("not ready").wait_for(timeout=60_000)
     else:
         page.wait_for_selector("canvas")
+    if KEPT and name != "phone":
+        strip = page.locator("#strip", has_not_text=re.compile("working|still to come"))
+        strip.wait_for(timeout=300_000)
     page.wait_for_timeout(1500)
 
 
 @pytest.mark.parametrize("file", PICTURES)
 def test_picture(desk: Desk, file: str, tmp_path: Path) -> None:
     name, size = PICTURES[file]
-    target = Path(os.environ.get("PLUMBRAIL_PICTURES", tmp_path)) / file
+    target = Path(KEPT or tmp_path) / file
     with desk.page("plan" if name == "phone" else name, size) as page:
         if name == "truing":
             text = {"text": READINGS.read_text("utf-8")}

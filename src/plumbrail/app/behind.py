@@ -12,7 +12,7 @@ from plumbrail.app.crew import Crew, Refused, WorkFailedError
 from plumbrail.app.gate import log
 from plumbrail.app.messages import Event
 from plumbrail.app.worked import Bench, PartDone
-from plumbrail.app.worker import NOTEBOOK, Order
+from plumbrail.app.worker import Order
 
 PARTS = ("cut", "yield", "wire", "trench", "proving", "works")
 PAUSE = 0.4
@@ -100,8 +100,7 @@ class Behind:
         order = Order("behind", wanted.sha256, wanted.text, "", parts)
 
         def take(name: str, value: PartDone) -> None:
-            self._bench.keep(wanted.sha256, wanted.kept_as(name), value)
-            self._tell(Event(kind="part", job=wanted.job, revision=wanted.revision, part=name))
+            self._keep(wanted, name, value)
 
         try:
             folder = await self._crew.run(order, wanted.files, take)
@@ -113,32 +112,36 @@ class Behind:
             return
         await asyncio.to_thread(shutil.rmtree, folder, True)
 
-    async def truing(self, sha256: str, text: str, notebook: str, key: str) -> PartDone:
-        """What a notebook says about a plan; the same question is worked on once."""
-        done = self._bench.part(sha256, f"truing {key}")
+    def _keep(self, wanted: Wanted, name: str, value: PartDone) -> None:
+        self._bench.keep(wanted.sha256, wanted.kept_as(name), value)
+        self._tell(Event(kind="part", job=wanted.job, revision=wanted.revision, part=name))
+
+    async def truing(self, wanted: Wanted) -> PartDone:
+        """What the readings say about a plan; the same question is worked on once."""
+        key = wanted.sha256, wanted.readings
+        done = self._bench.part(wanted.sha256, wanted.kept_as("truing"))
         if done is not None:
             return done
-        task = self._truing.get((sha256, key))
+        task = self._truing.get(key)
         if task is None:
-            task = asyncio.create_task(self._true(sha256, text, notebook, key))
-            self._truing[sha256, key] = task
-            task.add_done_callback(lambda _: self._truing.pop((sha256, key), None))
+            task = asyncio.create_task(self._true(wanted))
+            self._truing[key] = task
+            task.add_done_callback(lambda _: self._truing.pop(key, None))
         return await asyncio.shield(task)
 
-    async def _true(self, sha256: str, text: str, notebook: str, key: str) -> PartDone:
+    async def _true(self, wanted: Wanted) -> PartDone:
         found: list[PartDone] = []
 
         def take(_: str, value: PartDone) -> None:
             found.append(value)
 
         try:
-            folder = await self._crew.run(
-                Order("truing", sha256, text, ""), {NOTEBOOK: notebook.encode()}, take
-            )
+            order = Order("truing", wanted.sha256, wanted.text, "")
+            folder = await self._crew.run(order, wanted.files, take)
             await asyncio.to_thread(shutil.rmtree, folder, True)
         except (Refused, WorkFailedError) as error:
             found.append(PartDone({"missing": str(error) or FAILED}))
-        self._bench.keep(sha256, f"truing {key}", found[-1])
+        self._keep(wanted, "truing", found[-1])
         return found[-1]
 
     async def close(self) -> None:

@@ -9,10 +9,12 @@ from starlette.routing import Route
 
 from plumbrail.app import fieldwork, ticklists
 from plumbrail.app.answers import answer, answering, message, number_of, works_of
+from plumbrail.app.behind import Wanted
 from plumbrail.app.fieldwork import uids_of_lines
 from plumbrail.app.messages import Event, NotebookText, RowsIn, Taken, TicksIn
 from plumbrail.app.picture import picture
 from plumbrail.app.routes_jobs import file_answer
+from plumbrail.app.worker import NOTEBOOK
 from plumbrail.app.works import Works
 
 
@@ -77,7 +79,10 @@ async def truing(request: Request) -> Response:
         return answer(request, {"empty": True})
     at = await threaded(works.office.at, job)
     await threaded(works.office.loaded, at)
-    done = await works.behind.truing(at.sha256, at.text, book.text, book.sha256)
+    done = await works.behind.truing(
+        Wanted(at.step.job, at.step.revision, at.sha256, at.text,
+               {NOTEBOOK: book.text.encode()}, book.sha256)
+    )  # fmt: skip
     if "points" not in done.report:  # only why it cannot be done
         return answer(request, dict(done.report))
     lines = uids_of_lines(await threaded(works.store.rows, job))

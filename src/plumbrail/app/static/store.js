@@ -149,14 +149,23 @@ export class Store {
   hear(event) {
     if (event.job && event.job !== this.job) return;
     if (event.kind === "revision" && event.revision > this.revision && !this.busy) this.reload();
-    if (event.kind === "part" && event.revision === this.revision) this.refresh(event);
+    if (event.kind === "part" && event.revision === this.revision) this.refresh();
+    if (event.kind === "readings") this.refreshSoon(); // the gate of the strip is another one now
     this.tell(event.kind, event);
+  }
+
+  /** Readings come by the handful: asked once for all of them. */
+  refreshSoon() {
+    this.later ??= setTimeout(() => {
+      this.later = null;
+      this.refresh();
+    }, 300);
   }
 
   /** A slow part is there: the strip and the checks may say more now. */
   async refresh() {
-    const state = await get(this.url());
-    if (state.revision === this.revision) {
+    const state = await get(this.url()).catch(() => null); // without a line: asked when it is up again
+    if (state?.revision === this.revision) {
       this.state = state;
       this.tell("state", state);
     }
