@@ -220,3 +220,25 @@ def test_the_gate_on_the_strip_follows_every_reading(desk: Desk):
         assert ask(page, f"{JOB}/readings", {"rows": [row]})["status"] == 200
         page.wait_for_function("() => window.gates.some((g) => g.includes('working'))")
         gate.get_by_text("not ready").wait_for(timeout=SLOW)
+
+
+def test_the_gate_is_asked_for_again_when_the_answer_fails(desk: Desk):
+    with desk.page("plan", allow="503") as page:
+        gate = page.locator('[data-figure="gate"]')
+        gate.get_by_text("not ready").wait_for(timeout=SLOW)
+        failed: list[str] = []
+
+        def first_fails(route: Any) -> None:
+            failed.append(route.request.url)
+            if len(failed) == 1:
+                route.fulfill(status=503, json={"error": "busy"})
+            else:
+                route.fallback()
+
+        page.route(re.compile(f"{JOB}$"), first_fails)
+        row = {"uid": "phone-row-late", "time": "2026-05-12 17:05", "kind": "tape", "start": "F1",
+               "end": "F2", "value": "9' 0\""}  # fmt: skip
+        assert ask(page, f"{JOB}/readings", {"rows": [row]})["status"] == 200
+        gate.get_by_text("working").wait_for(timeout=SLOW)
+        gate.get_by_text("not ready").wait_for(timeout=SLOW)
+        assert len(failed) >= 2

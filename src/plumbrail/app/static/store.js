@@ -155,17 +155,22 @@ export class Store {
   }
 
   /** Readings come by the handful: asked once for all of them. */
-  refreshSoon() {
+  refreshSoon(wait = 300) {
     this.later ??= setTimeout(() => {
       this.later = null;
       this.refresh();
-    }, 300);
+    }, wait);
   }
 
   /** A slow part is there: the strip and the checks may say more now. */
   async refresh() {
-    const state = await get(this.url()).catch(() => null); // without a line: asked when it is up again
-    if (state?.revision === this.revision) {
+    let state;
+    try {
+      state = await get(this.url());
+    } catch {
+      return this.refreshSoon(5000); // an old verdict must not stay
+    }
+    if (state.revision === this.revision) {
       this.state = state;
       this.tell("state", state);
     }
