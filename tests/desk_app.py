@@ -145,3 +145,20 @@ def type_in(page: Any, path: str, text: str) -> None:
 def settled(page: Any) -> None:
     """Waits until the last edit was answered."""
     page.wait_for_function("() => !document.body.classList.contains('busy')")
+
+
+LATE = """([part, slow]) => {
+  const fetch = window.fetch.bind(window);
+  let number = 0;
+  window.fetch = async (path, options) => {
+    const held = String(path).includes(part) && (options?.method ?? "GET") === "GET" && (number += 1) % 2;
+    const answer = await fetch(path, options);
+    if (held) await new Promise((go) => setTimeout(go, slow));
+    return answer;
+  };
+}"""
+
+
+def answers_late(page: Any, part: str, slow: int) -> None:
+    """Every other answer to a question whose address has ``part`` comes ``slow`` ms late."""
+    page.evaluate(LATE, [part, slow])

@@ -8,7 +8,7 @@ from importlib.resources import files
 from typing import Any
 
 import pytest
-from tests.desk_app import Desk, ask, opened_desk
+from tests.desk_app import Desk, answers_late, ask, opened_desk
 
 JOB = "/api/jobs/alder-creek"
 SLOW = 120_000
@@ -242,3 +242,58 @@ def test_the_gate_is_asked_for_again_when_the_answer_fails(desk: Desk):
         gate.get_by_text("working").wait_for(timeout=SLOW)
         gate.get_by_text("not ready").wait_for(timeout=SLOW)
         assert len(failed) >= 2
+
+
+def test_the_truing_shown_is_of_the_last_reading_whatever_answer_is_late(desk: Desk):
+    with desk.page("truing") as page:
+        if not ask(page, f"{JOB}/readings")["answer"]["rows"]:
+            text = (files("plumbrail.plan") / "plans/alder-creek-readings.csv").read_text("utf-8")
+            assert ask(page, f"{JOB}/notebook", {"text": text})["status"] == 200
+        body = page.locator(".truing")
+        body.locator(".gate").wait_for(timeout=SLOW)
+        page.locator("#page-truing > .part-note", has_text="working").wait_for(state="hidden")
+        before = ask(page, f"{JOB}/truing")["answer"]["notebook"]["used"]
+        answers_late(page, "/truing", 4000)
+        for n in (1, 2):
+            row = {"uid": f"phone-row-late-{n}", "time": f"2026-05-12 18:0{n}", "kind": "tape",
+                   "start": f"F{n}", "end": f"F{n + 1}", "value": "9' 0\""}  # fmt: skip
+            assert ask(page, f"{JOB}/readings", {"rows": [row]})["status"] == 200
+            page.wait_for_timeout(200)
+        page.locator("#page-truing > .part-note", has_text="Something new came in").wait_for()
+        assert "stale" in body.get_attribute("class")  # what it shows is of before
+        body.get_by_text(f"{before + 2} readings used").wait_for(timeout=SLOW)
+        page.wait_for_timeout(5000)  # whatever is late has come by now
+        assert f"{before + 2} readings used" in body.inner_text()
+        assert "stale" not in body.get_attribute("class")
+
+
+ONE_BY_ONE = """async () => {
+  const { oneByOne } = await import("/static/net.js");
+  const wait = (ms) => new Promise((go) => setTimeout(go, ms));
+  const said = [];
+  let number = 0, fails = [];
+  const ask = oneByOne(async () => {
+    const mine = (number += 1);
+    said.push(`ask ${mine}`);
+    await wait(20);
+    said.push(`end ${mine}`);
+    if (fails.includes(mine)) throw new Error(`failed ${mine}`);
+  });
+  await Promise.all([ask(), ask(), ask()]);
+  fails = [3, 5];
+  const third = ask().then(() => "well", (e) => e.message);
+  await wait(5);
+  await ask();
+  said.push(await third);
+  said.push(await ask().then(() => "well", (e) => e.message));
+  await ask();
+  return said;
+}"""
+
+
+def test_one_question_at_a_time_and_once_more_when_it_was_wanted_meanwhile(desk: Desk):
+    with desk.page() as page:
+        said = page.evaluate(ONE_BY_ONE)
+    assert said[:4] == ["ask 1", "end 1", "ask 2", "end 2"]  # wanted three times, asked twice
+    assert said[4:9] == ["ask 3", "end 3", "ask 4", "end 4", "well"]  # the next answer counts
+    assert said[9:] == ["ask 5", "end 5", "failed 5", "ask 6", "end 6"]

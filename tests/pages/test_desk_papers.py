@@ -13,7 +13,7 @@ from typing import Any
 from xml.etree import ElementTree
 
 import pytest
-from tests.desk_app import Desk, opened_desk
+from tests.desk_app import Desk, answers_late, opened_desk
 
 SLOW = 420_000
 """Milliseconds for a book on a busy machine."""
@@ -83,6 +83,19 @@ def test_the_drawings_open_in_other_programs(desk: Desk):
             root = ElementTree.fromstring(pack.read(name))
             assert root.tag == "{http://www.w3.org/2000/svg}svg"
             assert len(list(root.iter())) > 20, name
+
+
+def test_no_older_answer_comes_over_a_newer_one(desk: Desk):
+    """Some answers are late by more than the steps of the work are long."""
+    with desk.page("papers") as page:
+        answers_late(page, "/api/tasks/", 1500)
+        page.evaluate(SHARES)
+        page.locator('[data-task="drawings"]').click()
+        page.locator(".task[data-state='done'] a").first.wait_for(timeout=SLOW)
+        page.wait_for_timeout(2500)  # whatever is late has come by now
+        assert page.locator(".task").get_attribute("data-state") == "done"
+        shares = page.evaluate("window.shares")
+        assert shares == sorted(shares)
 
 
 def test_a_task_is_stopped_by_keyboard_and_the_next_one_goes_on(desk: Desk):

@@ -1,6 +1,6 @@
 // A part of the answers that is worked out behind an edit: asked for when its page is looked at.
 import { el, replace } from "./dom.js";
-import { get } from "./net.js";
+import { get, oneByOne } from "./net.js";
 
 /**
  * Keeps `body` up to date with a part of the job while its page is shown.
@@ -11,29 +11,29 @@ import { get } from "./net.js";
  * @returns {() => void} asks again
  */
 export function follow(root, body, store, draw, about) {
-  let known = "";
+  let known = null;
   const note = el("p.part-note", { role: "status" }, `${about.title}: working …`);
   body.before(note);
   const where = about.url ?? ((s) => `${s.url(`/parts/${about.part}`)}?revision=${s.revision}`);
 
-  async function load() {
+  const load = oneByOne(async () => {
     if (root.hidden || !store.state) return;
     if (store.state.problems) return say(`This plan cannot be worked out${body.hasChildNodes() ? "; what is shown below is of an earlier one" : ", so there is nothing to show here yet"}.`, true);
-    const asked = (known = `${store.revision}`);
+    known = store.revision;
     try {
       const found = await get(where(store));
-      if (asked !== known) return;
+      if (known !== store.revision) return; // asked again by now
       if (found?.pending === true && Object.keys(found).length === 1) return say(`${about.title} of this revision: working …`, true);
       if (typeof found?.missing === "string") {
         say("", false);
         return replace(body, el("div.missing", {}, el("p", {}, el("strong", {}, "Not worked out: "), `${found.missing}.`.replace(/\.\.$/, ".")), toPlan(store, about.part)));
       }
       say("", false);
-      draw(found);
+      await draw(found);
     } catch (error) {
-      if (asked === known) say(error.message, true);
+      if (known === store.revision) say(error.message, true);
     }
-  }
+  });
 
   function say(words, old) {
     if (note.textContent !== words) note.textContent = words;
@@ -41,11 +41,14 @@ export function follow(root, body, store, draw, about) {
     body.classList.toggle("stale", old && body.hasChildNodes());
   }
 
-  const due = () => `${store.revision}` !== known;
+  const due = () => store.revision !== known;
   store.on((what, event) => {
     if (what === "state" && due()) load();
     if (what === "part" && (about.also ?? [about.part]).includes(event.part)) load();
-    if (about.events?.includes(what)) load();
+    if (about.events?.includes(what)) {
+      if (body.hasChildNodes() && !root.hidden) say(`Something new came in. ${about.title}: working …`, true);
+      load();
+    }
     if (what === "line" && store.up) load();
   });
   root.addEventListener("shown", () => load());

@@ -1,7 +1,7 @@
 // Boxes that are ticked off on any screen of the job: what the server has, and what is on its way.
 import { announce, el } from "./dom.js";
 import { former } from "./former.js";
-import { get, post, uid } from "./net.js";
+import { get, oneByOne, post, uid } from "./net.js";
 
 /** Ticks of a job; `box` makes a check box that follows them. */
 export function ticking(store) {
@@ -10,10 +10,10 @@ export function ticking(store) {
   const listeners = new Set();
   const key = (list, item) => `${list}\n${item}`;
 
-  async function load() {
+  const load = oneByOne(async () => {
     for (const tick of await get(store.url("/ticks"))) known.set(key(tick.list, tick.item), tick);
     refresh();
-  }
+  });
 
   function refresh() {
     for (const [at, box] of boxes) {

@@ -1,6 +1,6 @@
 // Papers: the build book, drawings and the plain files, made on the server with progress shown.
 import { el, replace } from "./dom.js";
-import { get, post, remove } from "./net.js";
+import { get, oneByOne, post, remove } from "./net.js";
 
 const WORDS = {
   book: ["Build book", "One PDF of every page and drawing, for the hole, the saw and the inspector."],
@@ -18,12 +18,14 @@ export function mount(root, store) {
   const wrong = el("p.error", { role: "alert", hidden: true });
   const list = el("div");
   const said = el("p.only-read", { role: "status" });
-  /** @type {Map<string, {task: any, node: HTMLElement, update: (task: any) => void}>} */
+  /** @type {Map<string, {task: any, node: HTMLElement, update: (task: any) => void, ask: () => Promise<void>}>} */
   const made = new Map();
   const start = async (kind) => {
     say("");
     try {
-      keep(await post(store.url("/tasks"), { kind, paper: paper.input.value, language: language.input.value, readings: readings.checked }));
+      const task = await post(store.url("/tasks"), { kind, paper: paper.input.value, language: language.input.value, readings: readings.checked });
+      keep(task);
+      ask(task.id); // it may have got on, or ended, before its name was known here
     } catch (error) {
       say(`${WORDS[kind][0]}: ${reasons(error)}`);
     }
@@ -44,7 +46,7 @@ export function mount(root, store) {
   /** Shows a task as it is now; nodes are kept, so that the focus stays on Stop. */
   function keep(task) {
     if (!made.has(task.id)) {
-      made.set(task.id, taskLine(store.revision, () => stop(task.id)));
+      made.set(task.id, { ...taskLine(store.revision, () => stop(task.id)), ask: oneByOne(() => fetched(task.id)) });
       list.prepend(made.get(task.id).node);
     }
     const line = made.get(task.id);
@@ -53,7 +55,9 @@ export function mount(root, store) {
     line.update(task);
   }
 
-  async function ask(id) {
+  const ask = (id) => made.get(id).ask();
+
+  async function fetched(id) {
     try {
       keep(await get(`/api/tasks/${id}`));
     } catch (error) {
@@ -62,11 +66,8 @@ export function mount(root, store) {
   }
 
   async function stop(id) {
-    try {
-      keep(await remove(`/api/tasks/${id}`));
-    } catch {
-      await ask(id);
-    }
+    await remove(`/api/tasks/${id}`).catch(() => {}); // what became of it is asked for in any case
+    await ask(id);
   }
 
   store.on((what, event) => {

@@ -54,6 +54,35 @@ export const post = (path, body, seconds) => call("POST", path, body, seconds);
 export const remove = (path) => call("DELETE", path);
 
 /**
+ * One question at a time: wanted again meanwhile, it is asked once more after the answer, so that an
+ * older answer never comes over a newer one.
+ * @param {() => Promise<void>} ask
+ * @returns {() => Promise<void>} ends after an answer to a question that was asked from now on
+ */
+export function oneByOne(ask) {
+  let running = null, again = false;
+  async function run() {
+    try {
+      do {
+        again = false;
+        try {
+          await ask();
+        } catch (error) {
+          if (!again) throw error;
+        }
+      } while (again);
+    } finally {
+      running = null;
+    }
+  }
+  return () => {
+    again = running !== null;
+    running ??= run();
+    return running;
+  };
+}
+
+/**
  * One stream of events for the whole page; it comes back by itself.
  * @param {(event: object) => void} told
  * @param {(up: boolean) => void} [state]  whether the line is up

@@ -1,6 +1,6 @@
 // What the phone knows of the job: the field sheet, the rows taken so far, the result, the ticks.
 // What was entered here counts at once, before the laptop has it.
-import { Refused, Unreached, get, listen, uid } from "./net.js";
+import { Refused, Unreached, get, listen, oneByOne, uid } from "./net.js";
 import { Outbox } from "./queue.js";
 
 const CHOSEN = "plumbrail.job";
@@ -34,7 +34,8 @@ export class PhoneJob {
     this.listeners = new Set();
     this.outbox = new Outbox((items) => this.took(items));
     this.outbox.on(() => this.tell("outbox"));
-    this.wishes = new Set();
+    /** Questions by name. @type {Map<string, () => Promise<void>>} */
+    this.questions = new Map();
   }
 
   on(listener) {
@@ -120,17 +121,9 @@ export class PhoneJob {
   }
 
   /** One question of a kind at a time; asked again when it came up meanwhile. */
-  async ask(name, question) {
-    if (this.wishes.has(name)) return this.wishes.add(`${name} again`);
-    this.wishes.add(name);
-    try {
-      do {
-        this.wishes.delete(`${name} again`);
-        await this.lasting(question);
-      } while (this.wishes.has(`${name} again`));
-    } finally {
-      this.wishes.delete(name);
-    }
+  ask(name, question) {
+    if (!this.questions.has(name)) this.questions.set(name, oneByOne(() => this.lasting(question)));
+    return this.questions.get(name)();
   }
 
   async fetchRows() {

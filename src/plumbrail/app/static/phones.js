@@ -1,6 +1,6 @@
 // Phones of the crew: let one in by a square code, see who is in, shut one out.
 import { announce, el, replace } from "./dom.js";
-import { get, post, remove } from "./net.js";
+import { get, oneByOne, post, remove } from "./net.js";
 import { when } from "./revisions.js";
 
 export async function mount(root, store) {
@@ -24,13 +24,13 @@ export async function mount(root, store) {
     }
   }
 
-  async function draw() {
+  const draw = oneByOne(async () => {
     const found = await get("/api/devices");
     if (!found.length) return replace(list, el("p.soft", {}, "None yet."));
     replace(list, el("div.scroll", {}, el("table", {}, el("thead", {}, el("tr", {}, ["Name", "Let in", "Last seen", ""].map((t) => el(t ? "th" : "td", {}, t)))),
       el("tbody", {}, found.map((d) => el("tr", {}, el("td", {}, d.name), el("td", {}, when(d.let_in)), el("td", {}, d.seen ? when(d.seen) : ""),
         el("td", {}, d.revoked ? "shut out" : d.own ? "" : el("button.small", { type: "button", "aria-label": `Shut out ${d.name}`, onclick: () => shut(d) }, "Shut out"))))))));
-  }
+  });
 
   async function shut(device) {
     if (!confirm(`Shut out ${device.name}? What it has not sent yet stays on it; a new code lets it in again.`)) return;

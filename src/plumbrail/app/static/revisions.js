@@ -1,6 +1,6 @@
 // Every state the plan was in: names, going back, and two of them side by side.
 import { announce, el, replace } from "./dom.js";
-import { get, post } from "./net.js";
+import { get, oneByOne, post } from "./net.js";
 
 export function mount(root, store) {
   const list = el("div");
@@ -18,7 +18,7 @@ export function mount(root, store) {
 
   let picked = [];
 
-  async function draw() {
+  const draw = oneByOne(async () => {
     const found = await get(store.url("/revisions"));
     const rows = found.map((r) => el("tr", {},
       el("td", {}, el("input", { type: "checkbox", "aria-label": `Compare revision ${r.revision}`, checked: picked.includes(r.revision),
@@ -29,7 +29,7 @@ export function mount(root, store) {
         onclick: () => store.step("restore", r.revision) }, "Bring back"))));
     replace(list, el("p.soft", {}, found.length > 1 ? "Tick two to compare them." : "Nothing was changed yet: there is nothing to compare it with."), el("div.scroll", {}, el("table", {}, el("thead", {}, el("tr", {},
       ["Compare", "No.", "What", "When", ""].map((t) => el(t ? "th" : "td", {}, t)))), el("tbody", {}, rows))));
-  }
+  });
 
   async function choose(revision, on) {
     picked = on ? [...picked, revision].slice(-2) : picked.filter((p) => p !== revision);
@@ -39,7 +39,9 @@ export function mount(root, store) {
     if (picked.length < 2) return replace(difference);
     const [a, b] = [...picked].sort((x, y) => x - y);
     replace(difference, el("p.soft", {}, "working …"));
+    const asked = picked;
     const found = await get(`${store.url("/compare")}?a=${a}&b=${b}`, 60);
+    if (asked !== picked) return;
     replace(difference, el("h3", {}, `From revision ${a} to ${b}`),
       moved("What was changed in the plan", found.fields, a, b), moved("Which numbers moved", found.numbers, a, b),
       moved("Which checks moved", found.checks, a, b), found.left_out.map((words) => el("p.soft", {}, words)));

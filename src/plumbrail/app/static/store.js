@@ -1,6 +1,6 @@
 // The job that is open: its last valid state, edits one after the other, and who wants to know.
 import { announce } from "./dom.js";
-import { Refused, get, listen, post, uid } from "./net.js";
+import { Refused, get, listen, oneByOne, post, uid } from "./net.js";
 
 /**
  * Opens a job. `store.state` is a State or, with `problems`, a Broken of the server's messages.
@@ -27,6 +27,7 @@ export class Store {
     this.listeners = new Set();
     this.queue = Promise.resolve();
     this.waiting = 0;
+    this.reload = oneByOne(async () => this.take(await get(this.url())));
   }
 
   get revision() {
@@ -56,11 +57,7 @@ export class Store {
     if (up === this.up) return;
     this.up = up;
     this.tell("line", up);
-    if (up) this.reload();
-  }
-
-  async reload() {
-    this.take(await get(this.url()));
+    if (up) this.refresh();
   }
 
   take(state) {
@@ -148,7 +145,7 @@ export class Store {
 
   hear(event) {
     if (event.job && event.job !== this.job) return;
-    if (event.kind === "revision" && event.revision > this.revision && !this.busy) this.reload();
+    if (event.kind === "revision" && event.revision > this.revision && !this.busy) this.refresh();
     if (event.kind === "part" && event.revision === this.revision) this.refresh();
     if (event.kind === "readings") this.refreshSoon(); // the gate of the strip is another one now
     this.tell(event.kind, event);
@@ -162,18 +159,14 @@ export class Store {
     }, wait);
   }
 
-  /** A slow part is there: the strip and the checks may say more now. */
+  /** The state as it is on the server by now; asked for until it is answered. */
   async refresh() {
-    let state;
     try {
-      state = await get(this.url());
+      await this.reload();
     } catch {
       return this.refreshSoon(5000); // an old verdict must not stay
     }
-    if (state.revision === this.revision) {
-      this.state = state;
-      this.tell("state", state);
-    }
+    if (this.busy) this.refreshSoon(); // the answer to an edit may be older than this one
   }
 }
 

@@ -1,6 +1,6 @@
 // The notebook of the site on the desk: rows as they were entered, striking, CSV in and out.
 import { announce, el, replace } from "./dom.js";
-import { get, post, uid } from "./net.js";
+import { get, oneByOne, post, uid } from "./net.js";
 
 const SHOWN = 25;
 const COLUMNS = ["No.", "When", "Reading", "From", "To", "At", "Value", "Set-up", "By", "What is said of it", ""];
@@ -46,11 +46,11 @@ export function notebook(root, store, page) {
     }
   }
 
-  async function load() {
+  const load = oneByOne(async () => {
     if (page.hidden) return;
     rows = (await get(store.url("/readings"))).rows;
     draw();
-  }
+  });
 
   function draw() {
     const struck = new Map(rows.filter((r) => r.strikes).map((r) => [r.strikes, r]));
