@@ -147,11 +147,23 @@ def settled(page: Any) -> None:
     page.wait_for_function("() => !document.body.classList.contains('busy')")
 
 
+def soon(page: Any, asks: str, arg: Any = None, timeout: float = 12_000) -> None:
+    """Waits until an async function of the page says yes.
+
+    ``wait_for_function`` of the browser driver takes the promise of such a function for a yes.
+    """
+    until = time.monotonic() + timeout / 1000
+    while not page.evaluate(asks, arg):
+        assert time.monotonic() < until, f"not within {timeout / 1000:.0f} s: {asks}"
+        page.wait_for_timeout(50)
+
+
 LATE = """([part, slow]) => {
   const fetch = window.fetch.bind(window);
   let number = 0;
   window.fetch = async (path, options) => {
-    const held = String(path).includes(part) && (options?.method ?? "GET") === "GET" && (number += 1) % 2;
+    const asks = (options?.method ?? "GET") === "GET" && String(path).includes(part);
+    const held = asks && (number += 1) % 2;
     const answer = await fetch(path, options);
     if (held) await new Promise((go) => setTimeout(go, slow));
     return answer;

@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
-from tests.desk_app import Desk, ask, opened_desk, settled, type_in
+from tests.desk_app import Desk, ask, opened_desk, settled, soon, type_in
 
 from plumbrail.plan.demos import demo_plan_names
 
@@ -117,9 +117,7 @@ def test_undo_redo_by_button_and_key(desk: Desk):
 
 def test_a_member_in_3d_opens_its_check(desk: Desk):
     with desk.page() as page:
-        page.wait_for_function(
-            "async () => (await import('/static/view3d.js')).project('F3') !== null"
-        )
+        soon(page, "async () => (await import('/static/view3d.js')).project('F3') !== null")
         at = page.evaluate("async () => (await import('/static/view3d.js')).project('F3')")
         box = page.locator("canvas").first.bounding_box()
         page.mouse.click(box["x"] + at["x"], box["y"] + at["y"])
@@ -279,9 +277,7 @@ def test_a_plan_that_cannot_be_worked_out_says_where_and_comes_alive_when_mended
         page.locator("#trouble").wait_for(state="hidden")
         assert page.locator("#page-plan .part-note").is_hidden()
         assert box.locator(".error").is_hidden()
-        page.wait_for_function(
-            "async () => (await import('/static/view3d.js')).project('F3') !== null"
-        )
+        soon(page, "async () => (await import('/static/view3d.js')).project('F3') !== null")
         at = page.evaluate("async () => (await import('/static/view3d.js')).project('F3')")
         size = page.locator("canvas").first.bounding_box()
         assert 0 < at["x"] < size["width"] and 0 < at["y"] < size["height"]

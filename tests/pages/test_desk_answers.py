@@ -8,7 +8,7 @@ from importlib.resources import files
 from typing import Any
 
 import pytest
-from tests.desk_app import Desk, answers_late, ask, opened_desk
+from tests.desk_app import Desk, answers_late, ask, opened_desk, soon
 
 JOB = "/api/jobs/alder-creek"
 SLOW = 120_000
@@ -127,8 +127,10 @@ def test_checks_of_trench_and_works_open_from_their_pages(desk: Desk):
 
 def test_the_strip_counts_trench_and_works(desk: Desk):
     with desk.page("checks") as page:
-        page.wait_for_function(
-            f"async () => !(await (await fetch('{JOB}')).json()).pending.length", timeout=2 * SLOW
+        soon(
+            page,
+            f"async () => !(await (await fetch('{JOB}')).json()).pending.length",
+            timeout=2 * SLOW,
         )
         state = ask(page, JOB)["answer"]
         families = {c["family"] for c in state["checks"]}

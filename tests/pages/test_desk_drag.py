@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from tests.desk_app import Desk, ask, opened_desk, settled
+from tests.desk_app import Desk, ask, opened_desk, settled, soon
 
 JOB = "/api/jobs/alder-creek"
 SLOW = 240_000
@@ -104,8 +104,10 @@ def pull(page: Any, id: str, by: tuple[float, float]) -> None:
 
 def undo(page: Any, before: str) -> None:
     page.get_by_role("button", name="Undo").click()
-    page.wait_for_function(
-        "async ([u, t]) => (await (await fetch(u)).text()) === t", arg=[f"{JOB}/plan.toml", before]
+    soon(
+        page,
+        "async ([u, t]) => (await (await fetch(u)).text()) === t",
+        arg=[f"{JOB}/plan.toml", before],
     )
     settled(page)
 
@@ -124,7 +126,8 @@ def test_each_thing_changes_its_own_field_and_undo_puts_the_file_back(desk: Desk
             pull(page, id, (-0.7 * wide, 0))
         else:
             pull(page, id, (-9, 6))
-        page.wait_for_function(
+        soon(
+            page,
             "async ([u, t]) => (await (await fetch(u)).text()) !== t",
             arg=[f"{JOB}/plan.toml", before],
         )
@@ -149,7 +152,8 @@ def test_the_array_is_dragged_and_the_land_goes_the_other_way(desk: Desk):
         page.mouse.down()
         page.mouse.move(at[0] + 0.5 * k, at[1], steps=6)
         page.mouse.up()
-        page.wait_for_function(
+        soon(
+            page,
             "async ([u, t]) => (await (await fetch(u)).text()) !== t",
             arg=[f"{JOB}/plan.toml", before],
         )

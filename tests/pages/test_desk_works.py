@@ -7,7 +7,7 @@ from importlib.resources import files
 from typing import Any
 
 import pytest
-from tests.desk_app import Desk, ask, opened_desk
+from tests.desk_app import Desk, ask, opened_desk, soon
 
 JOB = "/api/jobs/alder-creek"
 SLOW = 240_000
@@ -45,9 +45,10 @@ def test_the_route_its_hand_dug_stretches_and_its_checklist(desk: Desk):
         boxes = page.locator("#page-trench [data-tick]")
         assert boxes.count() == len(found["checklist"])
         boxes.first.check()
-        page.wait_for_function(
+        soon(
+            page,
             "async () => (await (await fetch('/api/jobs/alder-creek/ticks')).json())"
-            ".some((t) => t.list === 'trench' && t.done)"
+            ".some((t) => t.list === 'trench' && t.done)",
         )
 
 
