@@ -4,6 +4,11 @@ from __future__ import annotations
 
 BOOK = (
     "Shade was not looked at: modules are in strings by their places alone.",
+    (
+        "wiring.run.length is 60' 0\", yet in a straight line it is 84' 3 1/2\" from C1 to "
+        "wiring.equipment.at; one of the two is a slip, and the wires were sized for the shorter "
+        "way"
+    ),
     "public document",
     "Torque of fittings and terminals without a maker's figure",
     ('not over 24 in apart (690.31(C), from memory), common practice; for wire of 1/4" outside'),

@@ -6,6 +6,7 @@ import os
 import sqlite3
 import stat
 import traceback
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Barrier
@@ -35,6 +36,7 @@ from plumbrail.store.store import Store, open_store, restore
 from stores import PASSWORD, PASSWORD_IN_URL, new_place, place_fixture, store_fixture  # noqa: F401
 
 JOB = "alder"
+TESTS = "string,kind,value\nS1,open-circuit voltage,431 V\n"
 PLAN = '[job]\nname = "Alder – 8 ½ ft"\n'
 
 
@@ -398,6 +400,42 @@ def test_seen_by_many_threads(store: Store) -> None:
     assert store.devices()[0].seen
 
 
+# ------------------------------------------------------------------ files of tests
+
+
+def test_the_last_file_of_tests_counts_and_every_one_is_kept(store: Store) -> None:
+    assert begun(store).last_proof(JOB) is None
+    first = store.add_proof(JOB, TESTS, "a.csv", "desk")
+    assert store.add_proof(JOB, TESTS, "a.csv", "phone") == first  # the same once more
+    second = store.add_proof(JOB, f"{TESTS}S2,polarity,right\n", "a.csv", "desk")
+    assert store.last_proof(JOB) == second and second.seq == 2
+    back = store.add_proof(JOB, TESTS, "a.csv", "desk")
+    assert (back.seq, back.sha256) == (3, first.sha256)
+    assert store.text(first.sha256) == TESTS and store.text(second.sha256).endswith("right\n")
+    begun(store, "other")
+    assert store.last_proof("other") is None
+
+
+def test_a_file_of_tests_with_letters_that_no_database_holds(store: Store) -> None:
+    kept = begun(store).add_proof(JOB, "S1\0\ud800,x\n", "\ud800.csv", "desk")
+    assert store.text(kept.sha256) == "S1\ufffd\ufffd,x\n"
+    assert kept.name == "\ufffd.csv" and store.last_proof(JOB) == kept
+
+
+@pytest.mark.parametrize("ask", [lambda s: s.last_proof("none"),
+                                 lambda s: s.add_proof("none", TESTS, "", "desk")])  # fmt: skip
+def test_tests_of_a_job_that_is_not_there(store: Store, ask: Callable[[Store], object]) -> None:
+    with pytest.raises(UnknownJobError):
+        ask(store)
+
+
+def test_files_of_tests_from_many_threads_are_numbered_without_gaps(store: Store) -> None:
+    begun(store)
+    with ThreadPoolExecutor(8) as pool:
+        done = list(pool.map(lambda n: store.add_proof(JOB, f"{TESTS}{n}\n", "", "desk"), range(8)))
+    assert sorted(p.seq for p in done) == list(range(1, 9))
+
+
 # ------------------------------------------------------------------ append-only
 
 
@@ -408,6 +446,7 @@ def filled(store: Store) -> Store:
     store.name_revision(JOB, 1, "first", "desk")
     store.add_rows(JOB, [reading("row-1")], "phone")
     store.add_ticks(JOB, [NewTick("tick-1", "cut", "A1", True, "2026-05-12T09:00:00Z")], "phone")
+    store.add_proof(JOB, TESTS, "tests.csv", "desk")
     device = store.let_in("phone").device.id
     store.seen(device)
     store.revoke(device)
@@ -460,7 +499,7 @@ def test_a_clash_is_an_error_in_plain_words(filled: Store) -> None:
 def everything(store: Store) -> tuple[object, ...]:
     return (
         store.jobs(), store.steps(JOB), store.text_of(JOB, 1), store.names(JOB), store.rows(JOB),
-        store.ticks(JOB), store.devices(), store.notebook_csv(JOB),
+        store.ticks(JOB), store.devices(), store.notebook_csv(JOB), store.last_proof(JOB),
     )  # fmt: skip
 
 
@@ -612,6 +651,26 @@ def test_an_older_store_is_migrated_all_or_nothing(place: str) -> None:
             assert sorted(versions) == [(t.VERSION,), (newer,)]
     with pytest.raises(NotAStoreError, match="newer plumbrail"):
         open_store(place)
+
+
+def test_a_store_of_before_the_files_of_tests_is_brought_up_to_date(place: str) -> None:
+    """As version 1 made it: all but the table of these files."""
+    old = Base(where(place))
+    with old.writing() as connection:
+        t.METADATA.create_all(connection, tables=[x for x in t.METADATA.sorted_tables
+                                                  if x.name != "proofs"])  # fmt: skip
+        schema.first_guards(connection, tuple(x for x in t.append_only() if x.name != "proofs"))
+        connection.execute(insert(t.versions).values(version=1, at="before"))
+    old.close()
+    for _ in range(2):  # the second time there is nothing to do
+        with open_store(place) as made:
+            begun(made)
+            kept = made.add_proof(JOB, TESTS, "tests.csv", "desk")
+            assert made.last_proof(JOB) == kept and kept.seq == 1
+            with made._base.engine.connect() as connection:
+                with pytest.raises(DBAPIError, match="only ever added"):
+                    connection.execute(delete(t.proofs))
+                connection.rollback()
 
 
 def test_a_database_of_something_else_is_left_alone(place: str) -> None:

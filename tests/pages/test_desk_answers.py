@@ -8,7 +8,7 @@ from importlib.resources import files
 from typing import Any
 
 import pytest
-from tests.desk_app import Desk, answers_late, ask, opened_desk, soon
+from tests.desk_app import Desk, answers_late, ask, opened_desk, settled, soon, type_in
 
 JOB = "/api/jobs/alder-creek"
 SLOW = 120_000
@@ -299,3 +299,37 @@ def test_one_question_at_a_time_and_once_more_when_it_was_wanted_meanwhile(desk:
     assert said[:4] == ["ask 1", "end 1", "ask 2", "end 2"]  # wanted three times, asked twice
     assert said[4:9] == ["ask 3", "end 3", "ask 4", "end 4", "well"]  # the next answer counts
     assert said[9:] == ["ask 5", "end 5", "failed 5", "ask 6", "end 6"]
+
+
+HIDE = """(hidden) => {
+  Object.defineProperty(document, "hidden", { value: hidden, configurable: true });
+  document.dispatchEvent(new Event("visibilitychange"));
+}"""
+LINES = """() => { window.lines = []; const Line = window.EventSource;
+  window.EventSource = class extends Line {
+    constructor(...given) { super(...given); window.lines.push(this); } }; }"""
+OPEN = "() => window.lines.filter((line) => line.readyState === EventSource.OPEN).length"
+
+
+def test_a_hidden_page_gives_its_line_back_and_catches_up_when_it_is_seen(desk: Desk):
+    """A browser has six lines to a server: a sixth page waited for ever."""
+    with desk.page("revisions") as page, desk.page() as other:
+        page.evaluate(LINES)
+        page.evaluate(HIDE, True)
+        page.wait_for_timeout(6000)
+        page.evaluate(HIDE, False)
+        page.wait_for_function(f"() => ({OPEN})() === 1")
+        page.evaluate(HIDE, True)
+        page.wait_for_function(f"() => ({OPEN})() === 0")
+        before = ask(other, JOB)["answer"]["revision"]
+        type_in(other, "job.name", "Seen again")
+        settled(other)
+        page.wait_for_timeout(1000)
+        rows = page.locator("#page-revisions tbody tr")
+        assert rows.count() == before  # it heard nothing
+        assert page.locator("#line").is_hidden()  # and does not complain
+        page.evaluate(HIDE, False)
+        page.wait_for_function(f"() => ({OPEN})() === 1")
+        rows.nth(before).wait_for()
+        ask(other, f"{JOB}/steps", {"uid": "seen-again-undo", "revision": before + 1,
+                                    "step": "undo"})  # fmt: skip

@@ -238,8 +238,6 @@ def test_names_are_told_apart_and_fit_the_store() -> None:
 
 # ------------------------------------------------------------------ tests of the finished array
 
-PLAN_A, PLAN_B = proofs.Against("a", ""), proofs.Against("b", "")
-
 
 def proved(*outcomes: tuple[str, str], **more: Any) -> dict[str, Any]:
     """A report with a row for each (subject, outcome)."""
@@ -252,8 +250,8 @@ def proved(*outcomes: tuple[str, str], **more: Any) -> dict[str, Any]:
             "complete": False, **more}  # fmt: skip
 
 
-def headline(report: dict[str, Any], now: proofs.Against = PLAN_A) -> Any:
-    return proofs.figure(proofs.Tested(PLAN_A, 3, "t.csv", "k", PartDone(report)), now)
+def headline(report: dict[str, Any]) -> Any:
+    return proofs.figure(PartDone(report))
 
 
 def test_a_string_that_fails_is_the_headline_of_the_tests() -> None:
@@ -280,11 +278,19 @@ def test_only_a_complete_hand_over_passes(report: dict[str, Any], value: str, ma
     assert (headline(report).value, headline(report).mark) == (value, mark)
 
 
-def test_tests_of_another_plan_never_pass_and_never_stop_failing() -> None:
+def test_while_they_are_judged_again_tests_never_pass_and_never_stop_failing() -> None:
     good, bad = proved(("S1", "pass"), complete=True), proved(("S1", "fail"))
-    assert [headline(r, PLAN_B).mark for r in (good, bad)] == ["not checked", "fail"]
-    assert headline(good, PLAN_B).detail == "as of revision 3: judge them again"
-    assert "judge them again" not in headline(bad).detail
+    first = proofs.figure(None)
+    assert (first.mark, first.value, first.pending) == ("not checked", "", True)
+    again = [proofs.figure(None, PartDone(r)) for r in (good, bad)]
+    assert [(f.mark, f.pending) for f in again] == [("not checked", True), ("fail", True)]
+    assert again[1].detail == "being judged again; S1: open-circuit voltage"
+    why = PartDone({"missing": "the plan has no wiring"})
+    stuck = [proofs.figure(why, PartDone(r)) for r in (good, bad)]
+    assert [(f.mark, f.pending) for f in stuck] == [("not checked", False), ("fail", False)]
+    assert stuck[0].detail == "the plan has no wiring"
+    assert stuck[1].detail.startswith("the plan has no wiring; S1")
+    assert proofs.figure(PartDone(good), PartDone(bad)).mark == "pass"
 
 
 def test_readings_that_cannot_be_used_hold_the_hand_over() -> None:

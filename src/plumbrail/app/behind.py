@@ -30,18 +30,34 @@ class Wanted:
     sha256: str
     text: str
     files: Files
-    """The weather file, and the notebook where there are readings."""
+    """The weather file, the notebook where there are readings, the file of tests where there is
+    one."""
     readings: str = ""
     """Checksum of the notebook; empty without readings."""
+    tests: str = ""
+    """Checksum of the file of tests; empty without one."""
+
+    @property
+    def key(self) -> tuple[str, str, str]:
+        """Wishes alike in this ask for the same work."""
+        return self.sha256, self.readings, self.tests
 
     def kept_as(self, part: str) -> str:
-        """Name of a part on the bench: what readings say depends on them too."""
-        return f"truing {self.readings}" if part == "truing" else part
+        """Name of a part on the bench: what readings and tests say depends on them too."""
+        return kept_as(part, self.readings, self.tests)
 
     @property
     def parts(self) -> tuple[str, ...]:
         """What is worked out of it."""
-        return ("cut", "truing", *PARTS[1:]) if self.readings else PARTS
+        first = ("cut", "truing") if self.readings else ("cut",)
+        last = ("tests",) if self.tests else ()
+        return (*first, *PARTS[1:], *last)
+
+
+def kept_as(part: str, readings: str, tests: str) -> str:
+    """Name of a part on the bench, by the checksums of the notebook and of the file of tests."""
+    own = {"truing": f" {readings}", "tests": f" {tests}-{readings}"}
+    return part + own.get(part, "")
 
 
 class Behind:
@@ -56,7 +72,7 @@ class Behind:
         self._doing: Wanted | None = None
         self._task: asyncio.Task[None] | None = None
         self._runner: asyncio.Task[None] | None = None
-        self._truing: dict[tuple[str, str], asyncio.Task[PartDone]] = {}
+        self._asked: dict[tuple[str, str], asyncio.Task[PartDone]] = {}
         self.pause = PAUSE
 
     def missing(self, wanted: Wanted) -> tuple[str, ...]:
@@ -68,7 +84,7 @@ class Behind:
     def want(self, wanted: Wanted) -> None:
         """Work these parts out soon; work for an older plan of the same job is dropped."""
         doing = self._doing
-        other = doing is None or (doing.sha256, doing.readings) != (wanted.sha256, wanted.readings)
+        other = doing is None or doing.key != wanted.key
         if doing is not None and doing.job == wanted.job and other:
             self._stop()
         if not self.missing(wanted) or not other:
@@ -116,37 +132,38 @@ class Behind:
         self._bench.keep(wanted.sha256, wanted.kept_as(name), value)
         self._tell(Event(kind="part", job=wanted.job, revision=wanted.revision, part=name))
 
-    async def truing(self, wanted: Wanted) -> PartDone:
-        """What the readings say about a plan; the same question is worked on once."""
-        key = wanted.sha256, wanted.readings
-        done = self._bench.part(wanted.sha256, wanted.kept_as("truing"))
+    async def asked(self, wanted: Wanted, part: str) -> PartDone:
+        """What the readings ("truing") or the tests ("tests") say, for somebody who waits for it;
+        the same question is worked on once."""
+        key = wanted.sha256, wanted.kept_as(part)
+        done = self._bench.part(*key)
         if done is not None:
             return done
-        task = self._truing.get(key)
+        task = self._asked.get(key)
         if task is None:
-            task = asyncio.create_task(self._true(wanted))
-            self._truing[key] = task
-            task.add_done_callback(lambda _: self._truing.pop(key, None))
+            task = asyncio.create_task(self._answer(wanted, part))
+            self._asked[key] = task
+            task.add_done_callback(lambda _: self._asked.pop(key, None))
         return await asyncio.shield(task)
 
-    async def _true(self, wanted: Wanted) -> PartDone:
+    async def _answer(self, wanted: Wanted, part: str) -> PartDone:
         found: list[PartDone] = []
 
         def take(_: str, value: PartDone) -> None:
             found.append(value)
 
         try:
-            order = Order("truing", wanted.sha256, wanted.text, "")
+            order = Order(part, wanted.sha256, wanted.text, "")
             folder = await self._crew.run(order, wanted.files, take)
             await asyncio.to_thread(shutil.rmtree, folder, True)
         except (Refused, WorkFailedError) as error:
             found.append(PartDone({"missing": str(error) or FAILED}))
-        self._keep(wanted, "truing", found[-1])
+        self._keep(wanted, part, found[-1])
         return found[-1]
 
     async def close(self) -> None:
         """Stop everything."""
-        tasks: list[asyncio.Task[Any] | None] = [self._runner, self._task, *self._truing.values()]
+        tasks: list[asyncio.Task[Any] | None] = [self._runner, self._task, *self._asked.values()]
         self._wanted.clear()
         open_ = [t for t in tasks if t is not None and not t.done()]
         for task in open_:

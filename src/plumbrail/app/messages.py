@@ -111,7 +111,7 @@ class NotebookText(Message):
 
 
 class TestsText(Message):
-    """POST /api/jobs/{job}/tests: judge a CSV of tests; its verdicts stay while the server runs."""
+    """POST /api/jobs/{job}/tests: judge a CSV of tests by the plan, and keep it."""
 
     text: str = Field(max_length=200_000)
     name: str = Field("", max_length=200)
@@ -139,7 +139,7 @@ class TaskIn(Message):
     kind: Literal["book", "drawings"]
     paper: Literal["letter", "tabloid", "a4", "a3"] = "letter"
     language: Literal["en", "es"] = "en"
-    readings: bool = Field(False, description="With the job's notebook in it.")
+    readings: bool = Field(False, description="With the job's notebook and its tests in it.")
 
 
 class Pair(Message):

@@ -1,8 +1,7 @@
-"""Tests of the finished array: the last file of each job, and its headline beside the design's."""
+"""What the last file of tests of a job says, and its headline beside the design's."""
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -18,36 +17,18 @@ NO_READINGS = (
 
 
 @dataclass(frozen=True)
-class Against:
-    """What a file of tests is judged by."""
+class Taken:
+    """How a file of tests came in."""
 
-    sha256: str
-    """Of the plan."""
-    readings: str
-    """Of the notebook; empty without readings."""
-
-
-@dataclass(frozen=True)
-class Tested:
-    """The last file of tests of a job, as long as the server runs."""
-
-    by: Against
-    revision: int
     name: str
-    key: str
-    done: PartDone
-    """ProveReport, and the explanation of each test by its id."""
-
-    def told(self, now: Against) -> dict[str, Any]:
-        """For the page: the report, and whether it is of the plan and readings as they are."""
-        return {**self.done.report, "key": self.key, "revision": self.revision, "name": self.name,
-                "current": self.by == now}  # fmt: skip
+    device: str
+    at: str
 
 
-def key_of(text: str, by: Against) -> str:
-    """Name of what a file says about a plan with its readings."""
-    said = "\0".join((text, by.sha256, by.readings))
-    return hashlib.sha256(said.encode("utf-8", "surrogatepass")).hexdigest()[:16]
+def told(done: PartDone, taken: Taken | None, key: str, revision: int) -> dict[str, Any]:
+    """For the page: the report, of which revision it is, and how the file came in."""
+    how = {} if taken is None else {"name": taken.name, "device": taken.device, "taken": taken.at}
+    return {**done.report, **how, "key": key, "revision": revision}
 
 
 def in_the_app(report: Mapping[str, Any], refused: str = "") -> dict[str, Any]:
@@ -69,21 +50,32 @@ def in_the_app(report: Mapping[str, Any], refused: str = "") -> dict[str, Any]:
 def story(stories: Mapping[str, Any] | None, id: str) -> dict[str, Any]:
     """The explanation of one test."""
     if stories is None:
-        raise PlumbrailError("these verdicts are not at hand any more: choose the file again")
+        raise PlumbrailError("these verdicts are not at hand any more: open the page Proving again")
     if id not in stories:
         raise PlumbrailError(f"{id[:80]} follows without arithmetic, so it has no steps")
     return dict(stories[id])
 
 
-def figure(tested: Tested, now: Against) -> Figure:
-    """The headline of the tests; one that failed fails until a newer file says otherwise."""
-    value, mark = _headline(tested.done.report)
-    details = _details(tested.done.report)
-    if tested.by != now:
-        mark = "fail" if mark == "fail" else "not checked"
-        details.insert(0, f"as of revision {tested.revision}: judge them again")
-    return Figure(id="tests", label="Tests on site", value=value, detail="; ".join(details),
-                  mark=mark, opens="part:proving")  # fmt: skip
+def figure(done: PartDone | None, before: PartDone | None = None) -> Figure:
+    """The headline of the tests; one that failed fails until it was judged otherwise.
+
+    ``done``: None while they are being judged; ``before``: the last verdict of the job.
+    """
+    why = "being judged again" if done is None else str(done.report.get("missing", ""))
+    if done is not None and not why:
+        value, mark = _headline(done.report)
+        return _told(value, "; ".join(_details(done.report)), mark)
+    value, mark = ("", "not checked") if before is None else _headline(before.report)
+    if before is not None and mark == "fail":
+        return _told(value, "; ".join((why, *_details(before.report))), mark, done is None)
+    if done is None:
+        return _told("", "", "not checked", pending=True)
+    return _told("not judged", why, "not checked")
+
+
+def _told(value: str, detail: str, mark: Mark, pending: bool = False) -> Figure:
+    return Figure(id="tests", label="Tests on site", value=value, detail=detail, mark=mark,
+                  pending=pending, opens="part:proving")  # fmt: skip
 
 
 def _headline(r: Mapping[str, Any]) -> tuple[str, Mark]:

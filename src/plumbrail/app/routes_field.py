@@ -79,9 +79,10 @@ async def truing(request: Request) -> Response:
         return answer(request, {"empty": True})
     at = await threaded(works.office.at, job)
     await threaded(works.office.loaded, at)
-    done = await works.behind.truing(
+    done = await works.behind.asked(
         Wanted(at.step.job, at.step.revision, at.sha256, at.text,
-               {NOTEBOOK: book.text.encode()}, book.sha256)
+               {NOTEBOOK: book.text.encode()}, book.sha256),
+        "truing",
     )  # fmt: skip
     if "points" not in done.report:  # only why it cannot be done
         return answer(request, dict(done.report))
@@ -101,7 +102,7 @@ async def lists(request: Request) -> Response:
     works, job = works_of(request), request.path_params["job"]
     at = await threaded(works.office.at, job)
     found = await threaded(ticklists.lists, works.office, at)
-    wanted = await threaded(works.wanted, at, await threaded(works.notebook, job))
+    wanted = await threaded(works.wanted, at, await threaded(works.on_site, job))
     if wanted is not None:
         works.behind.want(wanted)
     return answer(request, found)

@@ -35,9 +35,9 @@ async def shown(request: Request, at: At, began: float, told: bool = False) -> R
     works = works_of(request)
 
     def look() -> tuple[State | Broken, object]:
-        notebook = works.notebook(at.step.job)
-        state = works.office.state(at, works.truth(at, notebook), began)
-        return state, works.wanted(at, notebook) if at.last else None
+        site = works.on_site(at.step.job)
+        state = works.office.state(at, works.truth(at, site), began)
+        return state, works.wanted(at, site) if at.last else None
 
     state, wanted = await threaded(look)
     if wanted is not None:

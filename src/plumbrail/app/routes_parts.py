@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-
 from starlette.concurrency import run_in_threadpool as threaded
 from starlette.requests import Request
 from starlette.responses import Response
@@ -11,12 +9,13 @@ from starlette.routing import Route
 
 from plumbrail.app import parts, proofs
 from plumbrail.app.answers import answer, answering, message, number_of, refused, works_of
+from plumbrail.app.behind import kept_as
 from plumbrail.app.messages import Event, TaskIn, TestsText
 from plumbrail.app.office import At
-from plumbrail.app.routes_jobs import file_answer
+from plumbrail.app.routes_jobs import by_of, file_answer
 from plumbrail.app.worked import PartDone
-from plumbrail.app.worker import NOTEBOOK, Order
-from plumbrail.app.worker_site import TESTS
+from plumbrail.app.works import OnSite, Works, sheet_of
+from plumbrail.store.numbered import keepable
 
 SLOW = ("yield", "wire", "trench", "works", "proving")
 _TYPES = {
@@ -55,7 +54,7 @@ async def part(request: Request) -> Response:
         )
     found = parts.slow(works.office, at, name)
     if found == parts.PENDING:
-        wanted = await threaded(works.wanted, at, await threaded(works.notebook, at.step.job))
+        wanted = await threaded(works.wanted, at, await threaded(works.on_site, at.step.job))
         if wanted is None:
             return answer(request, {"missing": "this plan cannot be worked out"})
         works.behind.want(wanted)
@@ -81,47 +80,58 @@ async def calendar(request: Request) -> Response:
 
 
 async def tests(request: Request) -> Response:
-    """POST /api/jobs/{job}/tests: a CSV of tests, judged by the plan and the readings."""
+    """POST /api/jobs/{job}/tests: a CSV of tests, judged by the plan and the readings, and kept."""
     asked = await message(request, TestsText)
     at, works = await _at(request), works_of(request)
-    book = await threaded(works.notebook, at.step.job)
-    files = {**await threaded(works.files, at), TESTS: asked.text.encode()}
-    if book.sha256:
-        files[NOTEBOOK] = book.text.encode()
-    found: list[PartDone] = []
-    folder = await works.crew.run(
-        Order("tests", at.sha256, at.text, ""), files, lambda _, done: found.append(done)
-    )
-    await threaded(shutil.rmtree, folder, True)
-    if "missing" in found[-1].report:
-        return refused(422, found[-1].report["missing"])
-    by = proofs.Against(at.sha256, book.sha256)
-    key, revision = proofs.key_of(asked.text, by), at.step.revision
-    tested = proofs.Tested(by, revision, asked.name, key, found[-1])
-    works.tested[at.step.job] = tested
-    works.hub.tell(Event(kind="part", job=at.step.job, revision=revision, part="tests"))
-    return answer(request, tested.told(by))
+    sheet = sheet_of(keepable(asked.text))
+    notebook = await threaded(works.notebook, at.step.job)
+    done = await _judged(works, at, OnSite(notebook, sheet))
+    if "missing" in done.report:
+        return refused(422, done.report["missing"])
+    await threaded(works.store.add_proof, at.step.job, sheet.text, asked.name, by_of(request))
+    works.hub.tell(Event(kind="part", job=at.step.job, revision=at.step.revision, part="tests"))
+    return await last_tests(request)
+
+
+async def _judged(works: Works, at: At, site: OnSite) -> PartDone:
+    wanted = await threaded(works.wanted, at, site)
+    if wanted is None:
+        return PartDone({"missing": "this plan cannot be worked out"})
+    return await works.behind.asked(wanted, "tests")
 
 
 async def last_tests(request: Request) -> Response:
-    """GET /api/jobs/{job}/tests: verdicts of the last file that was judged, or ``empty``."""
+    """GET /api/jobs/{job}/tests: what the last file of tests says of the plan and the readings as
+    they are now; ``empty`` before there is one, ``missing`` with why it cannot be said."""
     at, works = await _at(request), works_of(request)
-    tested = works.tested.get(at.step.job)
-    if tested is None:
+    site = await threaded(works.on_site, at.step.job)
+    if not site.tests.sha256:
         return answer(request, {"empty": True})
-    book = await threaded(works.notebook, at.step.job)
-    return answer(request, tested.told(proofs.Against(at.sha256, book.sha256)))
+    done = await _judged(works, at, site)
+    return answer(request, proofs.told(done, site.taken, _key(site), at.step.revision))
+
+
+async def tests_file(request: Request) -> Response:
+    """GET /api/jobs/{job}/tests.csv: the last file of tests, as it came in."""
+    works, job = works_of(request), request.path_params["job"]
+    site = await threaded(works.on_site, job)
+    if not site.tests.sha256:
+        return refused(404, "no file of tests was taken in; open the page Proving")
+    return file_answer(site.tests.text.encode(), f"{job}-tests.csv", "text/csv; charset=utf-8")
+
+
+def _key(site: OnSite) -> str:
+    """Name of the verdicts of a file of tests, beside the plan's."""
+    return kept_as("tests", site.notebook.sha256, site.tests.sha256).removeprefix("tests ")
 
 
 async def test_story(request: Request) -> Response:
     """GET /api/jobs/{job}/tests/{id}?key=: the steps behind one test of the last file, without a
     key those behind what is expected."""
     at, works = await _at(request), works_of(request)
-    key, tested = request.query_params.get("key"), works.tested.get(at.step.job)
-    if key is None:
-        done = works.office.bench.part(at.sha256, "proving")
-    else:
-        done = tested.done if tested is not None and tested.key == key else None
+    key = request.query_params.get("key")
+    part = "proving" if key is None else f"tests {key}"
+    done = works.office.bench.part(at.sha256, part)
     stories = None if done is None else done.kept
     return answer(request, proofs.story(stories, request.path_params["id"]))
 
@@ -136,9 +146,7 @@ async def new_task(request: Request) -> Response:
         works.office.worked(at)
         files = works.files(at)
         if asked.readings:
-            notebook = works.notebook(job)
-            if notebook.sha256:
-                files[NOTEBOOK] = notebook.text.encode()
+            files |= works.on_site(job).files()
         return at, files
 
     at, files = await threaded(look)
@@ -179,6 +187,7 @@ def routes() -> list[Route]:
         (f"{at}/checks/{{id}}", explanation, "GET"), (f"{at}/parts/{{part}}", part, "GET"),
         (f"{at}/parts/drawing/{{name}}", drawing, "GET"), (f"{at}/tasks", new_task, "POST"),
         (f"{at}/works.ics", calendar, "GET"), (f"{at}/tests", tests, "POST"),
+        (f"{at}/tests.csv", tests_file, "GET"),
         (f"{at}/tests", last_tests, "GET"), (f"{at}/tests/{{id}}", test_story, "GET"),
         (one, task, "GET"), (one, stop_task, "DELETE"), (f"{one}/files/{{name}}", task_file, "GET"),
     ]  # fmt: skip

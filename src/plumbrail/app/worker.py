@@ -90,6 +90,8 @@ def _behind(order: Order, pipe: Connection) -> None:
                 pipe.send((name, _wire(loaded, made)))
             elif name == "truing":
                 pipe.send((name, _true(loaded)))
+            elif name == "tests":
+                pipe.send((name, judged(_here(loaded), TESTS, _notebook(), made.wires)))
             elif name in LATER:
                 pipe.send((name, LATER[name](_here(loaded), made)))
 
@@ -176,7 +178,7 @@ def _truing(order: Order, pipe: Connection) -> None:
 def _tests(order: Order, pipe: Connection) -> None:
     """What a file of tests says of the array."""
     with _spoken("tests", pipe):
-        pipe.send(("tests", judged(_loaded(order), TESTS, _notebook())))
+        pipe.send(("tests", judged(_here(_loaded(order)), TESTS, _notebook())))
 
 
 def _book(order: Order, pipe: Connection) -> None:
@@ -184,8 +186,9 @@ def _book(order: Order, pipe: Connection) -> None:
     from plumbrail.jobs.book_parts_results import STAGES
 
     made = book_job(
-        _here(_loaded(order)), _notebook(), order.language, order.paper, _tick(pipe, STAGES)
-    )
+        _here(_loaded(order)), _notebook(), order.language, order.paper, _tick(pipe, STAGES),
+        _there(TESTS),
+    )  # fmt: skip
     files = write_book(made, "out", _tick(pipe, STAGES))
     pipe.send(("files", [f.name for f in files]))
 
@@ -201,7 +204,9 @@ def _drawings(order: Order, pipe: Connection) -> None:
     from plumbrail.papers.dxf import dxf
 
     tick = _tick(pipe, STAGES)
-    made = book_job(_here(_loaded(order)), _notebook(), order.language, order.paper, tick)
+    made = book_job(
+        _here(_loaded(order)), _notebook(), order.language, order.paper, tick, _there(TESTS)
+    )
     tick(STAGES[8])
     plan, out = made.results.plan, Path("out")
     out.mkdir()
@@ -217,7 +222,11 @@ def _drawings(order: Order, pipe: Connection) -> None:
 
 
 def _notebook() -> str | None:
-    return NOTEBOOK if Path(NOTEBOOK).exists() else None
+    return _there(NOTEBOOK)
+
+
+def _there(name: str) -> str | None:
+    return name if Path(name).exists() else None
 
 
 def _tick(pipe: Connection, stages: tuple[str, ...]) -> Callable[[str], None]:

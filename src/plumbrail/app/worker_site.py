@@ -71,21 +71,23 @@ def _inputs(loaded: LoadedPlan, made: Made) -> Inputs:
     return Inputs(made.energy, made.wires, trench_work(made.trench))
 
 
-def _proving(loaded: LoadedPlan, _: Made) -> PartDone:
+def _proving(loaded: LoadedPlan, made: Made) -> PartDone:
     """What is to be tested, with the blank sheet as ``blank``."""
     from plumbrail.app.explaining import test_stories
     from plumbrail.jobs.prove_output import prove_report
     from plumbrail.jobs.proving import proving
     from plumbrail.notebook.proof_blank import BlankProof, blank_proofs
 
-    made = proving(loaded)
-    stories = test_stories(made)
-    rows = [BlankProof(w.kind, w.place, w.words) for w in made.proved.wanted]
-    report = prove_report(made).model_dump(mode="json", by_alias=True)
+    job = proving(loaded, None, made.wires)
+    stories = test_stories(job)
+    rows = [BlankProof(w.kind, w.place, w.words) for w in job.proved.wanted]
+    report = prove_report(job).model_dump(mode="json", by_alias=True)
     return PartDone({**report, "blank": blank_proofs(rows)}, stories)
 
 
-def judged(loaded: LoadedPlan, tests: str, notebook: str | None) -> PartDone:
+def judged(
+    loaded: LoadedPlan, tests: str, notebook: str | None, wires: WireJob | None = None
+) -> PartDone:
     """What a file of tests says, with the explanation of each; how the frame stands comes from
     the notebook, and readings that cannot be used stand in the way of a hand-over."""
     from plumbrail.app.explaining import test_stories
@@ -101,7 +103,7 @@ def judged(loaded: LoadedPlan, tests: str, notebook: str | None) -> PartDone:
             read = truing(loaded, notebook)
         except PlumbrailError as error:
             refused = str(error)
-    made = proving(loaded, tests, read=read)
+    made = proving(loaded, tests, wires, read)
     report = prove_report(made).model_dump(mode="json", by_alias=True)
     return PartDone(in_the_app(report, refused), test_stories(made))
 

@@ -74,8 +74,11 @@ def _there(
 
 
 def _keepable(record: Mapping[str, Any]) -> dict[str, Any]:
-    """A reading is not lost for a character that no database can hold: it becomes a mark."""
     return {
-        field: _NO_TEXT.sub("\ufffd", cell) if isinstance(cell, str) else cell
-        for field, cell in record.items()
+        field: keepable(cell) if isinstance(cell, str) else cell for field, cell in record.items()
     }
+
+
+def keepable(text: str) -> str:
+    """A reading is not lost for a character that no database can hold: it becomes a mark."""
+    return _NO_TEXT.sub("\ufffd", text)

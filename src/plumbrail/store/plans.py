@@ -134,7 +134,7 @@ def _must_fit(connection: Connection, new: NewStep) -> None:
 
 
 def _added(connection: Connection, new: NewStep, revision: int) -> Step:
-    sha256 = _keep_text(connection, new.plan_text)
+    sha256 = keep_text(connection, new.plan_text)
     step = Step(new.job, revision, new.uid, new.kind, sha256, new.of, new.by, now(), new.words)
     values = {field: getattr(step, field) for field in Step.__slots__}
     values |= {"kind": str(new.kind), "name": new.name}
@@ -152,7 +152,7 @@ def _sha256(text: str) -> str:
     return hashlib.sha256(raw).hexdigest()
 
 
-def _keep_text(connection: Connection, text: str) -> str:
+def keep_text(connection: Connection, text: str) -> str:
     """Each text is kept once, whichever job brought it."""
     sha256 = _sha256(text)
     if connection.scalar(select(t.texts.c.sha256).where(t.texts.c.sha256 == sha256)) is None:
@@ -164,12 +164,16 @@ def _keep_text(connection: Connection, text: str) -> str:
 
 
 def text(connection: Connection, sha256: str) -> str:
-    """The text with this checksum; what the disk gives is checked against it."""
+    """The plan or file with this checksum; what the disk gives is checked against it."""
     found = connection.scalar(select(t.texts.c.text).where(t.texts.c.sha256 == sha256))
     if found is None:
-        raise StoreError(f'there is no plan with the checksum "{sha256[:80]}" in this store')
+        raise StoreError(
+            f'there is no plan or file of tests with the checksum "{sha256[:80]}" in this store'
+        )
     if _sha256(found) != sha256:
-        raise NotAStoreError("a plan in the store is damaged; bring back a backup of the store")
+        raise NotAStoreError(
+            "a plan or file of tests in the store is damaged; bring back a backup of the store"
+        )
     return found
 
 

@@ -154,6 +154,22 @@ class Tick:
 
 
 @dataclass(frozen=True, slots=True)
+class ProofFile:
+    """A file of tests that was judged; the last one of a job counts."""
+
+    job: str
+    seq: int
+    """Order in which they came, from 1 within the job."""
+    sha256: str
+    """Of its text, under which the text is kept."""
+    name: str
+    """As the file was called where it was chosen."""
+    device: str
+    taken: str
+    """When the server took it."""
+
+
+@dataclass(frozen=True, slots=True)
 class Device:
     """A phone or tablet that was let in."""
 

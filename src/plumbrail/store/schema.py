@@ -5,21 +5,28 @@ All of it happens in one transaction: after a crash the tables are as they were 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from sqlalchemy import Connection, Table, func, insert, inspect, select
 
 from plumbrail.store.clock import now
 from plumbrail.store.failures import NotAStoreError
-from plumbrail.store.tables import METADATA, VERSION, append_only, keys, versions
+from plumbrail.store.tables import METADATA, VERSION, append_only, keys, proofs, versions
 
 Migration = Callable[[Connection], None]
-MIGRATIONS: Mapping[int, Migration] = {}
-"""Version to the function that makes the next one of it. A migration may add tables and columns;
-if it must rewrite rows it takes the guards off itself."""
-
 _LOCK = 0x706C756D  # any number that no other program is likely to choose
 _REFUSAL = "rows of the store are only ever added"
+
+
+def _tables_2(connection: Connection) -> None:
+    """Files of tests are kept."""
+    proofs.create(connection)
+    guard(connection, (proofs,))
+
+
+MIGRATIONS: Mapping[int, Migration] = {1: _tables_2}
+"""Version to the function that makes the next one of it. A migration may add tables and columns;
+if it must rewrite rows it takes the guards off itself."""
 
 
 def prepare(
@@ -56,19 +63,23 @@ def _make(connection: Connection, place: str, there: set[str], version: int) -> 
     if there if sqlite else there & set(METADATA.tables):
         raise NotAStoreError(f"{place} is a database of something else; name another one")
     METADATA.create_all(connection)
-    guard(connection)
+    first_guards(connection, append_only())
     connection.execute(insert(versions).values(version=version, at=now()))
 
 
-def guard(connection: Connection) -> None:
+def first_guards(connection: Connection, tables: Sequence[Table]) -> None:
+    """Guards in a database that has none yet."""
+    if connection.dialect.name == "postgresql":
+        connection.exec_driver_sql(_POSTGRES_FUNCTION)
+    guard(connection, tables)
+
+
+def guard(connection: Connection, tables: Sequence[Table]) -> None:
     """Let the database itself refuse to change or remove rows, whoever asks."""
-    if connection.dialect.name == "sqlite":
-        statements = [s for table in append_only() for s in _sqlite_guards(table)]
-    else:
-        statements = [_POSTGRES_FUNCTION]
-        statements += [s for table in append_only() for s in _postgres_guards(table)]
-    for statement in statements:
-        connection.exec_driver_sql(statement)
+    guards = _sqlite_guards if connection.dialect.name == "sqlite" else _postgres_guards
+    for table in tables:
+        for statement in guards(table):
+            connection.exec_driver_sql(statement)
 
 
 def _sqlite_guards(table: Table) -> list[str]:

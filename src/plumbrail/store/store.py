@@ -13,6 +13,7 @@ from types import TracebackType
 from plumbrail.store import backup as _backup
 from plumbrail.store import devices as _devices
 from plumbrail.store import plans as _plans
+from plumbrail.store import proofs as _proofs
 from plumbrail.store import rows as _rows
 from plumbrail.store import ticks as _ticks
 from plumbrail.store.engine import WAIT, Base, opened
@@ -28,6 +29,7 @@ from plumbrail.store.records import (
     Named,
     NewRow,
     NewTick,
+    ProofFile,
     Row,
     Step,
     StepKind,
@@ -135,7 +137,7 @@ class Store:
                 return there
 
     def text(self, sha256: str) -> str:
-        """The text of a plan by its checksum."""
+        """The text of a plan or of a file of tests by its checksum."""
         with self._base.reading() as connection:
             return _plans.text(connection, sha256)
 
@@ -197,6 +199,18 @@ class Store:
         """The tick that counts for every item that ever had one."""
         with self._base.reading() as connection:
             return _ticks.ticks_of(connection, job)
+
+    # -------------------------------------------------------------- tests of the array
+
+    def add_proof(self, job: str, text: str, name: str, device: str) -> ProofFile:
+        """Keep a file of tests; from now on it is the one that counts."""
+        with self._base.writing() as connection:
+            return _proofs.add_proof(connection, job, text, name, device)
+
+    def last_proof(self, job: str) -> ProofFile | None:
+        """The file of tests that counts; None before there is one."""
+        with self._base.reading() as connection:
+            return _proofs.last_proof(connection, job)
 
     # -------------------------------------------------------------- devices
 

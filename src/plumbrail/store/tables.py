@@ -18,7 +18,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-VERSION = 1
+VERSION = 2
 """Of the tables; see ``schema``."""
 
 METADATA = MetaData()
@@ -75,6 +75,13 @@ ticks = Table(
     _job(), _number("seq"), _text("uid"), _text("list"), _text("item"),
     Column("done", Boolean, nullable=False), _text("device"), _text("at"), _text("taken"),
     UniqueConstraint("job", "uid"),
+)  # fmt: skip
+
+proofs = Table(
+    "proofs", METADATA,
+    _job(), _number("seq"),
+    Column("sha256", Text, ForeignKey("texts.sha256"), nullable=False),
+    _text("name"), _text("device"), _text("taken"),
 )  # fmt: skip
 
 devices = Table(

@@ -57,9 +57,10 @@ async function start() {
 /** Says for as long as it lasts that the server does not answer. */
 function line() {
   const node = document.getElementById("line");
+  const was = !node.hidden;
   node.textContent = store.up ? "" : "plumbrail does not answer: what you see may be old, and nothing you change is kept. It goes on by itself once plumbrail runs again.";
   node.hidden = store.up;
-  if (store.up) announce("The line to plumbrail is up again.");
+  if (store.up && was) announce("The line to plumbrail is up again.");
 }
 
 function title() {

@@ -31,7 +31,7 @@ export function mount(root, store) {
     }
   };
   replace(root, el("h2", {}, "Papers"),
-    el("div.row", {}, paper.node, language.node, el("label", { for: "with-readings" }, readings, " with the site notebook")),
+    el("div.row", {}, paper.node, language.node, el("label", { for: "with-readings" }, readings, " with what was measured on site: notebook and tests")),
     Object.entries(WORDS).map(([kind, [title, text]]) => el("div.paper", {}, el("h3", {}, title), el("p", {}, text),
       el("button.main", { type: "button", onclick: () => start(kind), "data-task": kind }, `Make the ${title.toLowerCase()}`))),
     wrong, list, said, el("h3", {}, "Plain files"),

@@ -42,6 +42,6 @@ export async function mount(root, store) {
     await draw();
   }
 
-  store.on((what) => { if (what === "devices") draw(); });
+  store.on((what) => { if (what === "devices" || (what === "line" && store.up)) draw(); });
   await draw();
 }

@@ -1,56 +1,71 @@
 // Proving: what each string should read, a file of tests judged, and what is open before the hand-over.
 import { announce, el, replace } from "./dom.js";
 import { fold, follow, grid } from "./chartsload.js";
-import { get, post } from "./net.js";
+import { get, oneByOne, post } from "./net.js";
+import { when } from "./revisions.js";
 
 const SIGNS = { pass: ["✓", "pass"], fail: ["✕", "fail"], "too uncertain to say": ["△", "near"], "not measured": ["?", "not-checked"] };
 const WORST = ["fail", "too uncertain to say", "not measured", "pass"];
 const KELVIN = 273.15;
+/** For judging, on a slow machine. */
+const SECONDS = 180;
 
 export function mount(root, store, open) {
-  const verdicts = el("div", { "aria-live": "polite" });
+  const verdicts = el("div.tests-said", { "aria-live": "polite" });
+  const note = el("p.part-note", { role: "status", hidden: true });
   const head = el("div", { "aria-live": "polite" });
   const body = el("div.proving");
   const file = el("input", { type: "file", accept: ".csv,text/csv", id: "tests-file" });
   const entry = el("section.wire-part", {}, el("h3", {}, "Judge your tests"),
-    el("p", {}, "Tests are entered in a CSV file: save the blank sheet below, fill its column “value”, and choose it here. It is judged against the plan and the readings as they are now. The file is not kept: choose it again after either changes, or after plumbrail was ended."),
-    el("label", { for: "tests-file" }, "File of tests "), file, verdicts);
+    el("p", {}, "Tests are entered in a CSV file: save the blank sheet below, fill its column “value”, and choose it here. It is kept with the job, and judged anew whenever the plan or the readings change; a newer file takes its place."),
+    el("label", { for: "tests-file" }, "File of tests "), file, note, verdicts);
   replace(root, el("h2", {}, "Proving"), head, body);
-  let asked = 0;
 
   file.addEventListener("change", async () => {
     if (!file.files[0]) return;
-    const [mine, name] = [(asked += 1), file.files[0].name];
-    replace(verdicts, el("p.part-note", {}, `Judging ${name} …`));
+    const { name } = file.files[0];
+    say(`Judging ${name} …`);
     try {
-      const found = await post(`${store.url("/tests")}?revision=${store.revision}`, { text: await file.files[0].text(), name: name.slice(0, 200) }, 180);
-      if (mine === asked) draw(found);
-      await store.refresh();
+      const found = await post(`${store.url("/tests")}?revision=${store.revision}`, { text: await file.files[0].text(), name: name.slice(0, 200) }, SECONDS);
+      await Promise.all([last(), store.refresh()]);
       announce(status(found));
     } catch (error) {
-      replace(verdicts, el("p.error", {}, `Not judged: ${error.message}`));
+      say(`Not judged: ${error.message}`, { wrong: true, old: false });
     }
     file.value = "";
   });
 
-  /** The last file that was judged, here or on another screen. */
-  async function last() {
-    const mine = (asked += 1);
+  /** What the file that is kept says, chosen here or on another screen. */
+  const last = oneByOne(async () => {
+    if (root.hidden) return;
     try {
-      const found = await get(store.url("/tests"));
-      if (mine === asked) draw(found);
+      draw(await get(store.url("/tests"), SECONDS));
     } catch (error) {
-      if (mine === asked) replace(verdicts, el("p.error", {}, error.message));
+      say(error.message, { wrong: true });
     }
+  });
+
+  /** What goes on; `old`: the verdicts shown are those of before. */
+  function say(words, { wrong = false, old = Boolean(words) } = {}) {
+    note.textContent = words;
+    note.hidden = !words;
+    note.classList.toggle("error", wrong);
+    for (const part of [head, verdicts]) part.classList.toggle("stale", old);
   }
 
   function draw(found) {
+    say("");
     replace(head, lead(found));
-    replace(verdicts, found.empty ? null : result(found, (id) => open(`test:/tests/${encodeURIComponent(id)}?key=${found.key}`)));
+    replace(verdicts, found.judged ? result(found, store, (id) => open(`test:/tests/${encodeURIComponent(id)}?key=${encodeURIComponent(found.key)}`)) : null);
   }
-  const late = () => { if (!root.hidden) last(); };
+  const late = () => {
+    if (root.hidden) return;
+    if (verdicts.hasChildNodes()) say("The plan or the readings were changed: judging again …");
+    last();
+  };
   store.on((what, event) => {
-    if (what === "readings" || (what === "part" && event.part === "tests")) late();
+    if (what === "readings") late();
+    if ((what === "part" && event.part === "tests") || (what === "line" && store.up)) last();
     if (what === "state" && event.revision !== seen) late();
     if (what === "state") seen = event.revision;
   });
@@ -65,11 +80,11 @@ export function mount(root, store, open) {
 /** What the built array is known to be, before anything else on the page. */
 function lead(p) {
   if (p.empty) return el("p", { class: "lead verdict mark-not-checked" }, el("span", { "aria-hidden": "true" }, "? "), "Not tested: no file of tests was judged. The checks of the plan say nothing of what was built.");
+  if (p.missing) return el("p", { class: "lead verdict mark-not-checked" }, el("span", { "aria-hidden": "true" }, "? "), `The file of tests ${p.name} is kept but cannot be judged: ${p.missing}`);
   const failed = [...new Set(p.judged.filter((j) => j.outcome === "fail").map((j) => j.subject))];
-  const old = p.current ? null : el("p.warning", {}, `The plan or the readings were changed since: these verdicts are of revision ${p.revision}. Choose the file again.`);
-  const mark = failed.length ? "fail" : p.complete && p.current ? "pass" : "not-checked";
+  const mark = failed.length ? "fail" : p.complete ? "pass" : "not-checked";
   const words = failed.length ? `Not to be handed over: ${failed.join(", ")} ${failed.length === 1 ? "fails" : "fail"}.` : status(p);
-  return [el("p", { class: `lead verdict mark-${mark}` }, el("span", { "aria-hidden": "true" }, { fail: "✕ ", pass: "✓ ", "not-checked": "? " }[mark]), words), old];
+  return el("p", { class: `lead verdict mark-${mark}` }, el("span", { "aria-hidden": "true" }, { fail: "✕ ", pass: "✓ ", "not-checked": "? " }[mark]), words);
 }
 
 const part = (title, ...inside) => el("section.wire-part", {}, el("h3", {}, title), inside);
@@ -120,7 +135,7 @@ function save(p, store) {
   return el("p", {}, el("a", { href: blank, download: `${store.job}-tests.csv` }, "Save the blank sheet (.csv)"));
 }
 
-function result(p, explain) {
+function result(p, store, explain) {
   const order = [...p.judged].sort((a, b) => WORST.indexOf(a.outcome) - WORST.indexOf(b.outcome));
   const title = (j) => (j.explained ? el("button.link", { type: "button", onclick: () => explain(j.id) }, `${j.subject}: ${j.title}`) : `${j.subject}: ${j.title}`);
   const twice = (j) => p.again.filter((a) => a.counts === j.line);
@@ -132,6 +147,7 @@ function result(p, explain) {
       el("p", { class: `verdict mark-${p.complete ? "pass" : "fail"}` }, el("span", { "aria-hidden": "true" }, p.complete ? "✓ " : "✕ "), status(p)),
       el("p", {}, [count(p.passed, "pass"), count(p.failed, "fail"), count(p.uncertain, "too uncertain to say"), count(p.not_measured, "not measured")].join(", "), `. ${p.name || "Tests"}${p.by ? `, tested by ${p.by}` : ""}.`),
       el("p", {}, frame(p)),
+      el("p.soft", {}, `Chosen ${when(p.taken)}. `, el("a", { href: store.url("/tests.csv"), download: "" }, "Save this file (.csv)")),
       p.notes.map((n) => el("p", {}, `Note: ${n}.`)),
       p.again.length ? el("p", {}, `${p.again.length === 1 ? "1 row was" : `${p.again.length} rows were`} replaced by a later test: ${p.again.map((a) => `line ${a.line} by line ${a.counts}`).join(", ")}.`) : null,
       p.open.length ? fold(`${p.open.length} still open before the hand-over`, list(p.open)) : null),

@@ -2,6 +2,9 @@
 import { announce } from "./dom.js";
 import { Refused, get, listen, oneByOne, post, uid } from "./net.js";
 
+/** Milliseconds after which a page that is not looked at gives its line back. */
+const REST = 5000;
+
 /**
  * Opens a job. `store.state` is a State or, with `problems`, a Broken of the server's messages.
  * Listeners get ("state" | "select" | "problems" | "line" | event kind, detail).
@@ -9,7 +12,10 @@ import { Refused, get, listen, oneByOne, post, uid } from "./net.js";
 export async function openStore(job) {
   const store = new Store(job);
   await store.reload();
-  store.source = listen((e) => store.hear(e), (up) => store.setLine(up));
+  store.listen();
+  const look = () => store.look(document.hidden);
+  document.addEventListener("visibilitychange", look);
+  look();
   return store;
 }
 
@@ -51,6 +57,21 @@ export class Store {
     if (id === this.selected) return;
     this.selected = id;
     this.tell("select", id);
+  }
+
+  listen() {
+    this.source = listen((e) => this.hear(e), (up) => this.setLine(up));
+  }
+
+  /** A browser has six lines to a server, for all its pages: one that is hidden needs none. */
+  look(hidden) {
+    clearTimeout(this.resting);
+    if (!hidden && this.source.readyState === EventSource.CLOSED) this.listen();
+    if (hidden)
+      this.resting = setTimeout(() => {
+        this.source.close();
+        this.up = null; // neither up nor down: whatever it is next is told, and everything asked for
+      }, REST);
   }
 
   setLine(up) {
