@@ -72,8 +72,8 @@ def read_proofs(
     text = text.removeprefix("\ufeff")
     if _PLAN.search(text):
         words = (
-            "this is a plan and no sheet of tests; give the filled sheet (CSV) here: a command takes "
-            "the plan first and the tests after it"
+            "this is a plan and no sheet of tests; give the filled sheet (CSV) here: a command "
+            "takes the plan first and the tests after it"
         )
         raise PlanError([Problem("", words)], source)
     if len(lines_of(text)) > MOST_ROWS:
