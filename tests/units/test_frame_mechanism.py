@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from plumbrail.errors import MechanismError
-from plumbrail.frame import Frame, Loads, solve
+from plumbrail.frame import Frame, Loads, mechanism, solve
 
 
 def make(xyz, ends, fixed=(), releases=(), springs=(), ids=None, up=(0, 0, 1)) -> Frame:
@@ -144,3 +144,21 @@ def test_the_failing_candidate_is_named() -> None:
 def test_a_joint_without_any_member() -> None:
     frame = make([*PORTAL, (9, 9, 9)], PORTAL_ENDS, {0: range(6), 3: range(6)})
     assert "joint J4 can" in refusal(frame)
+
+
+@pytest.mark.parametrize("soft", [0.0, 1e-2])
+def test_a_long_frame_is_refused_in_the_same_words_as_by_all_eigenvectors(
+    monkeypatch: pytest.MonkeyPatch, soft: float
+) -> None:
+    """LAPACK's whole decomposition against the single vector that long frames are asked for."""
+    bays = 20
+    xyz = [(3.0 * i, 0, z) for i in range(bays + 1) for z in (0, 2.4)]
+    posts = [(2 * i, 2 * i + 1) for i in range(bays + 1)]
+    beams = [(2 * i + 1, 2 * i + 3) for i in range(bays)]
+    slides = {2 * i: (1, 2, 3, 4, 5) for i in range(bays + 1)}
+    frame = make(xyz, posts + beams, slides, springs=[(0, 0, soft)])
+    words = refusal(frame)
+    monkeypatch.setattr(mechanism, "_SMALL", 0)
+    assert words == refusal(frame)
+    assert "joint J0 can move along the row" in words
+    assert ("it is held so softly" if soft else "nothing holds it") in words

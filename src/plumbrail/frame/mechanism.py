@@ -7,6 +7,8 @@ from typing import NoReturn
 
 import numpy as np
 from scipy.linalg import eigh
+from scipy.sparse import csc_array, dia_array
+from scipy.sparse.linalg import eigsh
 
 from plumbrail.errors import MechanismError
 from plumbrail.frame.element import elements, turn
@@ -16,6 +18,8 @@ from plumbrail.frame.numbering import Numbering
 SOFT = 1e-11
 """Smallest eigenvalue of the stiffness scaled to a unit diagonal that is still solved: five digits
 of the displacements are then certain. A true mechanism has some 1e-16."""
+_SMALL = 600
+"""Unknowns up to which all eigenvectors are as quick to find as one."""
 STRAINLESS = 1e-6
 """A member whose ends move relative to a rigid motion by less than this share is not strained."""
 
@@ -36,13 +40,24 @@ class Band:
     """(candidates, unknowns) 1 / sqrt of the diagonal before scaling."""
     numbering: Numbering
 
-    def dense(self, candidate: int) -> Array:
-        """(unknowns, unknowns) lower triangle."""
+    def sparse(self, candidate: int) -> csc_array:
+        """(unknowns, unknowns), both triangles."""
         n, width = self.band.shape[1:]
-        out = np.zeros((n + width, n))
-        row = np.arange(n)[:, None] + np.arange(width)
-        out[row, np.arange(n)[:, None]] = self.band[candidate]
-        return out[:n]
+        band = self.band[candidate]
+        lower = dia_array((band.T, -np.arange(width)), shape=(n, n))
+        own = dia_array((band[None, :, 0], [0]), shape=(n, n))
+        return csc_array(lower + lower.T - own)
+
+    def softest(self, candidate: int) -> tuple[float, Array]:
+        """Smallest eigenvalue and its vector (unknowns,)."""
+        stiffness = self.sparse(candidate)
+        n = stiffness.shape[0]
+        if n < _SMALL:
+            values, vectors = eigh(stiffness.toarray(), subset_by_index=[0, 0])
+        else:
+            start = np.random.default_rng(0).standard_normal(n)
+            values, vectors = eigsh(stiffness, 1, sigma=-SOFT, v0=start)
+        return float(values[0]), vectors[:, 0]
 
 
 def refuse_mechanism(frame: Frame, stiffness: Band, c: int, candidate: int) -> NoReturn:
@@ -50,15 +65,15 @@ def refuse_mechanism(frame: Frame, stiffness: Band, c: int, candidate: int) -> N
 
     ``c`` counts within ``stiffness``, ``candidate`` among all candidates.
     """
-    values, vectors = eigh(stiffness.dense(c), subset_by_index=[0, 0])
+    value, vector = stiffness.softest(c)
     numbering = stiffness.numbering
-    motion = np.append(vectors[:, 0] * stiffness.scale[c], 0.0)[numbering.unknown]
+    motion = np.append(vector * stiffness.scale[c], 0.0)[numbering.unknown]
     own = frame.at(c)
     where = f" (candidate {candidate + 1})" if frame.candidates > 1 or candidate else ""
     if strain(own, motion) > STRAINLESS:
         raise MechanismError(
             f"{_movement(own, motion)}: it is held so softly beside the rest of the frame that no "
-            f"answer can be trusted (ratio {abs(values[0]):.0e}); check springs, their units, and "
+            f"answer can be trusted (ratio {abs(value):.0e}); check springs, their units, and "
             f"very short members{where}"
         )
     raise MechanismError(
