@@ -332,7 +332,7 @@ def test_ticks(at_desk: Pair, job: dict[str, Any]) -> None:
 
 def test_no_readings_no_truing(at_desk: Pair, job: dict[str, Any]) -> None:
     client, _ = at_desk
-    assert client.get(f"/api/jobs/{job['job']}/truing").json() == {"empty": True}
+    assert client.get(f"/api/jobs/{job['job']}/truing").json() == {"empty": True, "revision": 1}
     assert "gate" not in {f["id"] for f in job["strip"]}
 
 

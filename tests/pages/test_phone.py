@@ -20,6 +20,7 @@ from urllib.parse import unquote
 
 import pytest
 from tests.browser import FLAGS, executable
+from tests.desk_app import answers_late
 
 from plumbrail.notebook.entries import Kind
 from plumbrail.notebook.values import reading_value
@@ -483,6 +484,43 @@ def test_gate_moves_and_picture(site: Site) -> None:
     page.locator(".gate", has_text="NOT READY").wait_for(timeout=60_000)
     page.click("#tab-measure")
     assert page.locator(".group-head").first.is_visible()
+
+
+def test_a_result_of_another_plan_is_never_shown_as_the_one_of_now(site: Site) -> None:
+    """Changed while the answer is on its way, and while the phone is out of reach."""
+    page, known = site.page, []
+
+    def change(revision: int, value: str) -> None:
+        body = {"uid": f"phone-plan-{revision}", "revision": revision,
+                "changes": [{"path": "tolerances.plumb", "value": value}]}  # fmt: skip
+        assert site.post(f"/api/jobs/{JOB}/edits", body).ok
+
+    def verdict_of(revision: int) -> None:
+        page.locator(".gate:not(.old)", has_text="NOT READY").wait_for(timeout=60_000)
+        assert known[-1] == revision
+
+    page.on("requestfinished", lambda r: r.url.endswith("/truing")
+            and known.append(r.response().json()["revision"]))  # fmt: skip
+    readings(site)
+    answers_late(page, "/truing", 5000)
+    page.click("#tab-result")
+    until = time.monotonic() + 60
+    while not known:  # answered by the laptop, not here yet
+        assert time.monotonic() < until
+        page.wait_for_timeout(50)
+    change(1, "0.4 deg")
+    page.locator(".gate.old", has_text="a change of the plan").wait_for(timeout=60_000)
+    verdict_of(2)
+    page.context.set_offline(True)
+    site.laptop.kill()  # or the line that is up would stay
+    page.get_by_text("out of reach: what others have measured").wait_for()
+    site.laptop.start()
+    site.desk.request.get(site.laptop.link)
+    change(2, "0.3 deg")
+    page.context.set_offline(False)
+    page.locator(".gate.old", has_text="a change of the plan").wait_for(timeout=60_000)
+    verdict_of(3)
+    assert page.get_by_text("out of reach: what others").count() == 0
 
 
 def test_ticks_go_the_same_way_as_readings(site: Site) -> None:

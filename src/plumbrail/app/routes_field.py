@@ -72,12 +72,14 @@ async def notebook(request: Request) -> Response:
 
 
 async def truing(request: Request) -> Response:
-    """GET /api/jobs/{job}/truing: TrueReport with ``picture``, ``empty`` or ``missing``."""
+    """GET /api/jobs/{job}/truing: TrueReport with ``picture``, ``empty`` or ``missing``, and the
+    ``revision`` of the plan that it is of."""
     works, job = works_of(request), request.path_params["job"]
     book = await threaded(works.notebook, job)
-    if not book.sha256:
-        return answer(request, {"empty": True})
     at = await threaded(works.office.at, job)
+    of = {"revision": at.step.revision}
+    if not book.sha256:
+        return answer(request, {"empty": True, **of})
     await threaded(works.office.loaded, at)
     done = await works.behind.asked(
         Wanted(at.step.job, at.step.revision, at.sha256, at.text,
@@ -85,9 +87,9 @@ async def truing(request: Request) -> Response:
         "truing",
     )  # fmt: skip
     if "points" not in done.report:  # only why it cannot be done
-        return answer(request, dict(done.report))
+        return answer(request, {**done.report, **of})
     lines = uids_of_lines(await threaded(works.store.rows, job))
-    return answer(request, {**done.report, "picture": picture(done.report), "lines": lines})
+    return answer(request, {**done.report, "picture": picture(done.report), "lines": lines, **of})
 
 
 async def field(request: Request) -> Response:

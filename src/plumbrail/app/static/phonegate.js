@@ -26,22 +26,18 @@ class Result {
 
   /** Somebody looks at it. */
   show() {
-    if (this.phone.job && this.stale() && !this.phone.working) this.phone.askTruing();
+    if (this.phone.job && this.phone.stale() && !this.phone.working) this.phone.askTruing();
     this.draw();
   }
 
   hear(what) {
     if (this.root.hidden) return;
     if (what === "truing") this.noted.clear();
-    if (["job", "rows", "event"].includes(what)) {
+    if (["job", "rows", "event", "field"].includes(what)) {
       clearTimeout(this.timer);
       this.timer = setTimeout(() => !this.root.hidden && this.show(), 1500);
     }
-    if (["truing", "outbox", "rows", "job", "ticks"].includes(what)) this.draw();
-  }
-
-  stale() {
-    return this.phone.truedAt < this.phone.last;
+    if (["truing", "outbox", "rows", "job", "ticks", "field", "line"].includes(what)) this.draw();
   }
 
   draw() {
@@ -57,11 +53,12 @@ class Result {
     const waits = phone.waiting("readings").length;
     if (!found?.gate) return this.nothing(found);
     const verdict = VERDICTS[found.gate.ready];
-    const old = this.stale() || waits > 0;
-    const why = waits ? `${waits} ${waits === 1 ? "reading waits" : "readings wait"} on this phone` : "newer readings are being worked out";
+    const old = phone.stale() || waits > 0;
+    const why = waits ? `${waits} ${waits === 1 ? "reading waits" : "readings wait"} on this phone` : "newer readings, or a change of the plan, are being worked out";
     return el(`div.gate.${old ? "old" : found.gate.ready.replaceAll(" ", "-")}`, { role: "status" },
       el("p.verdict", {}, el("span", { "aria-hidden": "true" }, old ? "…" : verdict.mark), " ", old ? "NOT KNOWN NOW" : verdict.words),
-      old && el("p", {}, `Before the newest readings it was: ${found.gate.ready}. This result does not know them: ${why}.`),
+      old && el("p", {}, `Before it was: ${found.gate.ready}. That is no longer sure: ${why}.`),
+      !old && !phone.up && el("p", {}, `As of ${phone.answered.slice(11, 16)}. The laptop is out of reach: what others have measured since is not in it.`),
       !old && found.gate.ready === "ready to pour" && el("p", {}, "By the readings. The hold points are still signed by a person: see Tick off."));
   }
 

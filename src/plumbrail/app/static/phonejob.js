@@ -25,9 +25,14 @@ export class PhoneJob {
     /** The result, number of the last row when it was asked for, and whether it is being worked out. */
     this.truing = null;
     this.truedAt = -1;
+    /** When the result came. */
+    this.answered = "";
+    /** Of the plan, as the laptop said last. */
+    this.revision = 0;
     this.working = false;
     this.trouble = "";
     this.lists = null;
+    this.listed = false;
     /** @type {Map<string, object>} ticks by list and item */
     this.ticks = new Map();
     this.up = false;
@@ -79,9 +84,10 @@ export class PhoneJob {
 
   open(job) {
     if (job === this.job) return;
-    Object.assign(this, { job, rows: new Map(), last: 0, truing: null, truedAt: -1, lists: null, ticks: new Map(), trouble: "" });
+    Object.assign(this, { job, rows: new Map(), last: 0, truing: null, truedAt: -1, lists: null, listed: false, ticks: new Map(), trouble: "" });
     remember(CHOSEN, job);
     this.field = JSON.parse(recall(FIELD + job) ?? "null");
+    this.revision = this.field?.revision ?? 0;
     this.tell("job");
     if (job) this.refresh();
   }
@@ -112,12 +118,27 @@ export class PhoneJob {
       const field = await get(this.url("field"), 30);
       if (field.job !== this.job) return;
       this.field = field;
+      this.planOf(field.revision);
       remember(FIELD + this.job, JSON.stringify(field));
       this.trouble = "";
       this.tell("field");
     });
     this.ask("rows", () => this.fetchRows());
     this.ask("ticks", () => this.fetchTicks());
+  }
+
+  /** Another state of the plan: what was asked for of the one before does not hold any more. */
+  planOf(revision) {
+    if (revision === this.revision) return;
+    this.revision = revision;
+    this.lists = null;
+    if (this.listed) this.askLists();
+    if (this.working) this.askTruing();
+  }
+
+  /** Whether the result is of other readings, or of another state of the plan. */
+  stale() {
+    return this.truedAt < this.last || this.truing?.revision !== this.revision;
   }
 
   /** One question of a kind at a time; asked again when it came up meanwhile. */
@@ -156,6 +177,7 @@ export class PhoneJob {
         const found = await get(this.url("truing"), 120);
         if (job !== this.job) return;
         this.truing = found;
+        this.answered = clock();
         this.truedAt = last;
       } finally {
         this.working = false;
@@ -165,6 +187,7 @@ export class PhoneJob {
   }
 
   askLists() {
+    this.listed = true;
     this.ask("lists", async () => {
       const { job } = this;
       const found = await get(this.url("lists"), 60);
@@ -188,8 +211,7 @@ export class PhoneJob {
     if (event.kind === "readings") this.ask("rows", () => this.fetchRows());
     if (event.kind === "ticks") this.ask("ticks", () => this.fetchTicks());
     if (event.kind === "revision") {
-      this.lists = null;
-      this.truedAt = -1;
+      this.planOf(event.revision);
       this.refresh();
     }
     this.tell("event");

@@ -40,7 +40,7 @@ const lost = (phone, list) => former([...phone.ticks.values()].map((t) => phone.
 
 /** What the readings say, over the list of what is poured. */
 function gate(phone) {
-  const waits = phone.waiting("readings").length || phone.truedAt < phone.last;
+  const waits = phone.waiting("readings").length || phone.stale();
   const known = waits ? "" : phone.truing?.gate?.ready;
   if (known === "ready to pour") return el("p.warn", {}, "✓ By the readings: ready to pour.");
   return el("p.warn", {}, el("strong", {}, `✕ Do not pour the rest. By the readings: ${known ?? (phone.truing?.empty ? "nothing is measured" : "not known; look at the result first")}.`.replace(": .", ": not known; look at the result first.")));
