@@ -89,3 +89,18 @@ def test_a_disconnect_under_iec_cites_no_american_code() -> None:
         if one.family == "disconnect":
             assert "NFPA" not in one.clause, one.id
     assert "NFPA 70 690.13" in check(wire(SWITCH), "disconnect.poles").clause
+
+
+def test_the_fuse_of_iec_is_compared_with_the_modules_own_limit() -> None:
+    """IEC 62548: above 1.5 x 14 = 21 A the next rating is 25 A; the module allows 20 A."""
+    none = check(wire({"basis.code": "IEC"}, {"module.max_series_fuse": "20 A"}), "S1.fuse")
+    assert (none.status, none.ratio) == (Status.FAIL, pytest.approx(25 / 20))
+
+
+def test_what_the_equipment_pushes_back_is_open_under_iec() -> None:
+    """IEC 62548 counts the other strings only: 14 A of 25 A; no word about the equipment."""
+    two = {"basis.code": "IEC", "per_string": 9}
+    still, fed = wire(two), wire({**two, "equipment.backfeed": "5 A"})
+    assert check(still, "S1.fuse").ratio == pytest.approx(14 / 25)
+    assert not [c for c in still.checks if c.id == "S1.backfeed"]
+    assert check(fed, "S1.backfeed").status is Status.NOT_CHECKED
