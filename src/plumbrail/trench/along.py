@@ -66,11 +66,23 @@ def met(points: Array, line: Array) -> list[tuple[float, float]]:
             off = a - p
             share = (off[0] * step[1] - off[1] * step[0]) / det
             on = (off[0] * way[1] - off[1] * way[0]) / det
-            if -1e-9 <= share < 1.0 - 1e-9 and 0.0 <= on < 1.0:
+            # Both ends of a stretch count: rounding must not lose a service that bends right here.
+            if -1e-9 <= share < 1.0 - 1e-9 and -1e-9 <= on <= 1.0 + 1e-9:
                 sine = abs(det) / (np.hypot(*way) * np.hypot(*step))
                 found.append((float(along[k] + share * (along[k + 1] - along[k])),
                               float(np.arcsin(min(sine, 1.0)))))  # fmt: skip
-    return sorted(found)
+    return _once(sorted(found))
+
+
+def _once(found: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """A service that bends where it is crossed counts once, with the flatter angle."""
+    kept: list[tuple[float, float]] = []
+    for at, angle in found:
+        if kept and at - kept[-1][0] < 1e-6:
+            kept[-1] = kept[-1][0], min(kept[-1][1], angle)
+        else:
+            kept.append((at, angle))
+    return kept
 
 
 def round_the_end(points: Array, field: Field) -> list[str]:
