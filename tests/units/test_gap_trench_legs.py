@@ -103,6 +103,16 @@ def test_one_full_turn_needs_no_box_and_a_quarter_more_does() -> None:
     assert sum(leg.length for leg in parted) == pytest.approx(1 + 4 * 10 + 3)
 
 
+def test_a_box_parts_uneven_bends_as_evenly_as_can_be() -> None:
+    """6.44 rad in all: the second bend leaves 2.57 before it and 2.87 after, no other less."""
+    parts = list(snake(4))
+    for k, angle in zip((3, 5, 7, 9), (1.0, 1.0, 1.0, 0.3), strict=True):
+        parts[k] = bend(parts[k].start, angle)
+    found, cuts, _ = cut(tuple(parts), None)
+    assert cuts == (5,)
+    assert [leg.bends for leg in found] == pytest.approx([QUARTER + 1.0, 1.3 + QUARTER])
+
+
 def most(leg: Leg, what: str) -> float:
     return float(getattr(leg.directions[leg.better], what).max())
 
