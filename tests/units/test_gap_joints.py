@@ -12,11 +12,11 @@ from typing import Any
 import numpy as np
 import pytest
 
+from plans import FOOT, LBF, plan_with, response_with
 from plumbrail.check import Case
 from plumbrail.checks.framing import Kind
 from plumbrail.checks.joints import joint_cases, joints_not_checked
 from plumbrail.checks.sway import sway_amplifier
-from plans import FOOT, LBF, plan_with, response_with
 
 BRACE = {"direction": "across", "stations": [2], "low": "6 in", "high": "6 in"}
 FRAME = {
