@@ -73,6 +73,14 @@ def test_two_places_where_a_service_is_crossed_stay_two() -> None:
     assert (square, slant) == pytest.approx((pi / 2, asin(2 / 5**0.5)))
 
 
+def test_a_service_along_the_wall_where_the_route_ends_is_crossed() -> None:
+    """Geometry: start and end of a route count, and a bend on a service counts once."""
+    bent = np.array([[0.0, 0.0], [5.0, 0.0], [9.0, 3.0]])
+    for x in (0.0, 5.0, 9.0):
+        assert len(met(bent, np.array([[x, -4.0], [x, 7.0]]))) == 1, x
+    assert not met(bent, np.array([[9.001, -4.0], [9.001, 7.0]]))
+
+
 def test_the_conduit_goes_over_where_the_gap_is_just_kept_else_under() -> None:
     """18 in of cover, 0.04 m of conduit and 12 in of gap: 30 in and 4 cm to pass over."""
     just = (18 + 12) * INCH + 0.04

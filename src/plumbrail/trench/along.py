@@ -66,8 +66,8 @@ def met(points: Array, line: Array) -> list[tuple[float, float]]:
             off = a - p
             share = (off[0] * step[1] - off[1] * step[0]) / det
             on = (off[0] * way[1] - off[1] * way[0]) / det
-            # Both ends of a stretch count: rounding must not lose a service that bends right here.
-            if -1e-9 <= share < 1.0 - 1e-9 and -1e-9 <= on <= 1.0 + 1e-9:
+            # All ends count: rounding must not lose a crossing right at a bend, or at the wall.
+            if -1e-9 <= share <= 1.0 + 1e-9 and -1e-9 <= on <= 1.0 + 1e-9:
                 sine = abs(det) / (np.hypot(*way) * np.hypot(*step))
                 found.append((float(along[k] + share * (along[k + 1] - along[k])),
                               float(np.arcsin(min(sine, 1.0)))))  # fmt: skip
@@ -75,7 +75,7 @@ def met(points: Array, line: Array) -> list[tuple[float, float]]:
 
 
 def _once(found: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    """A service that bends where it is crossed counts once, with the flatter angle."""
+    """A crossing at a bend, of either line, counts once, with the flatter angle."""
     kept: list[tuple[float, float]] = []
     for at, angle in found:
         if kept and at - kept[-1][0] < 1e-6:
