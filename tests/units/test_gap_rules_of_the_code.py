@@ -60,3 +60,12 @@ def test_the_coefficient_alone_counts_where_the_plan_asks_for_it() -> None:
     assert plain.volts.cold == pytest.approx(38.9)
     cold = check(plain, "S1.cold")
     assert cold.demand == pytest.approx(38.9 * plain.chosen.per_string)
+
+
+def test_what_the_fill_takes_for_the_grounding_conductor_is_told_where_it_is_taken() -> None:
+    """Chapter 9 Table 5 has no USE-2, so another kind stands for it: common practice, no published
+    source."""
+    words = "The grounding conductor beside USE-2 counts as"
+    use = wire({"run.ends": "outside", "conductors.run_type": "USE-2"})
+    assert any(note.startswith(words) for note in use.notes)
+    assert not any(note.startswith("The grounding conductor beside") for note in wire().notes)
