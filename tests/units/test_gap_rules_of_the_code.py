@@ -69,3 +69,11 @@ def test_what_the_fill_takes_for_the_grounding_conductor_is_told_where_it_is_tak
     use = wire({"run.ends": "outside", "conductors.run_type": "USE-2"})
     assert any(note.startswith(words) for note in use.notes)
     assert not any(note.startswith("The grounding conductor beside") for note in wire().notes)
+
+
+def test_wire_outside_raceway_is_not_told_of_raceway() -> None:
+    """338.10 and 338.12, from memory, speak of USE-2 in raceway; THWN-2 is made for it."""
+    use = {"run.ends": "outside", "conductors.run_type": "USE-2"}
+    assert check(wire(use), "run.kind").title == "kind of wire in raceway"
+    for changes in ({}, use | {"run.method": "direct burial"}):
+        assert not [c for c in wire(changes).checks if c.id == "run.kind"]
