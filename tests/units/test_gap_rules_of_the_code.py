@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from plumbrail.bases.us.nec.answers import EDITIONS
 from plumbrail.bases.us.nec.applicability import Applies, applicability
+from plumbrail.bases.us.nec.grounding import array_electrode
 from wirings import check, wire
 
 
@@ -77,3 +79,15 @@ def test_wire_outside_raceway_is_not_told_of_raceway() -> None:
     assert check(wire(use), "run.kind").title == "kind of wire in raceway"
     for changes in ({}, use | {"run.method": "direct burial"}):
         assert not [c for c in wire(changes).checks if c.id == "run.kind"]
+
+
+def test_conduit_in_the_sun_grows_over_the_range_of_the_air_and_30_degrees_more() -> None:
+    """Table 352.44 for 140 degF: 5.68 in on 100 ft of PVC, 11.5 mm on 8 ft."""
+    found = wire({}, {"site.hottest": "100 degF", "site.coldest": "-10 degF"})
+    assert any("grows by 11.5 mm" in note and "needs an expansion" in note for note in found.notes)
+
+
+def test_an_electrode_at_the_array_is_required_in_2014_only() -> None:
+    """690.47(D) of 2014, 690.47(B) after it; 2017 from memory."""
+    asked = {e: array_electrode(e).required for e in EDITIONS}
+    assert asked == {"NEC 2014": True, "NEC 2017": False, "NEC 2020": False, "NEC 2023": False}

@@ -98,14 +98,14 @@ def round_the_end(points: Array, field: Field) -> list[str]:
 
 def zone_about(found: tuple[Piece, ...], at: float, name: str) -> tuple[float, float]:
     """The stretch of a service's zone that holds a place along the route."""
-    own = [p for p in found if name in p.names]
+    own = sorted((p for p in found if name in p.names), key=lambda p: p.start)
     low = high = at
-    for p in sorted(own, key=lambda p: p.start):
-        if p.start <= high + 1e-6 and p.end >= low - 1e-6 and p.start <= at + 1e-6:
-            low, high = min(low, p.start), max(high, p.end)
     for p in own:
-        if abs(p.start - high) < 1e-6:
-            high = p.end
+        if p.end >= at - 1e-6 and p.start <= high + 1e-6:
+            high = max(high, p.end)
+    for p in reversed(own):
+        if p.start <= at + 1e-6 and p.end >= low - 1e-6:
+            low = min(low, p.start)
     return low, high
 
 
