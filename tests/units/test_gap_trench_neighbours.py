@@ -67,6 +67,16 @@ def test_a_ramp_under_one_service_does_not_cut_through_the_next() -> None:
     assert alone[0].gap == pytest.approx((34 - 18) * INCH - 0.04)
 
 
+def test_the_gap_that_is_just_kept_passes_over_and_a_hair_less_passes_under() -> None:
+    """18 in of cover, 4 cm of conduit and 12 in: what is passed over also passes its check."""
+    just = (18 + 12) * INCH + 0.04
+    for short, over in ((0.0, True), (5e-10, False), (5e-7, False)):
+        (one,), p = laid(line(5.0, f"{just - short:.12f} m"))
+        assert one.over is over, short
+        checks = {c.id: c.status for c in depth_checks(p, (one,), PLAN)}
+        assert checks["X1.gap"] is Status.PASS
+
+
 @pytest.mark.parametrize(("x", "over"), [(11.0, True), (11.7, False), (12.0, False)])
 def test_a_service_at_the_edge_of_a_road_counts_with_the_ramp(x: float, over: bool) -> None:
     """32 in: 18 + 1.6 + 12 in go over it. At 0.3 m before the road the ramp is at 20 in already."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from plumbrail.bases.us.nec import burial
+from plumbrail.check import ALMOST_ONE
 from plumbrail.errors import RangeError, TableError
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan, Trench
@@ -123,7 +124,7 @@ def settled(
     while True:
         line = profile(points, model, passed, depths)
         drawn = tuple(_as_drawn(c, line, depths.outer) for c in passed)
-        near = [bool(d.over) and d.gap is not None and d.gap < d.asked - 1e-6 for d in drawn]
+        near = [bool(d.over) and d.gap is not None and d.gap * ALMOST_ONE < d.asked for d in drawn]
         if not any(near):
             return drawn, line
         passed = tuple(_under(c) if n else c for c, n in zip(passed, near, strict=True))
