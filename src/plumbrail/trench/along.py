@@ -66,11 +66,23 @@ def met(points: Array, line: Array) -> list[tuple[float, float]]:
             off = a - p
             share = (off[0] * step[1] - off[1] * step[0]) / det
             on = (off[0] * way[1] - off[1] * way[0]) / det
-            if -1e-9 <= share < 1.0 - 1e-9 and 0.0 <= on < 1.0:
+            # All ends count: rounding must not lose a crossing right at a bend, or at the wall.
+            if -1e-9 <= share <= 1.0 + 1e-9 and -1e-9 <= on <= 1.0 + 1e-9:
                 sine = abs(det) / (np.hypot(*way) * np.hypot(*step))
                 found.append((float(along[k] + share * (along[k + 1] - along[k])),
                               float(np.arcsin(min(sine, 1.0)))))  # fmt: skip
-    return sorted(found)
+    return _once(sorted(found))
+
+
+def _once(found: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """A crossing at a bend, of either line, counts once, with the flatter angle."""
+    kept: list[tuple[float, float]] = []
+    for at, angle in found:
+        if kept and at - kept[-1][0] < 1e-6:
+            kept[-1] = kept[-1][0], min(kept[-1][1], angle)
+        else:
+            kept.append((at, angle))
+    return kept
 
 
 def round_the_end(points: Array, field: Field) -> list[str]:
@@ -86,14 +98,14 @@ def round_the_end(points: Array, field: Field) -> list[str]:
 
 def zone_about(found: tuple[Piece, ...], at: float, name: str) -> tuple[float, float]:
     """The stretch of a service's zone that holds a place along the route."""
-    own = [p for p in found if name in p.names]
+    own = sorted((p for p in found if name in p.names), key=lambda p: p.start)
     low = high = at
-    for p in sorted(own, key=lambda p: p.start):
-        if p.start <= high + 1e-6 and p.end >= low - 1e-6 and p.start <= at + 1e-6:
-            low, high = min(low, p.start), max(high, p.end)
     for p in own:
-        if abs(p.start - high) < 1e-6:
-            high = p.end
+        if p.end >= at - 1e-6 and p.start <= high + 1e-6:
+            high = max(high, p.end)
+    for p in reversed(own):
+        if p.start <= at + 1e-6 and p.end >= low - 1e-6:
+            low = min(low, p.start)
     return low, high
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from plumbrail.bases.us.nec import burial
+from plumbrail.check import ALMOST_ONE
 from plumbrail.errors import RangeError, TableError
 from plumbrail.model.parts import Model
 from plumbrail.plan.models import Plan, Trench
@@ -110,6 +111,41 @@ def profile(points: Array, model: Model, passed: tuple[Crossing, ...], depths: D
     ground = np.asarray(model.terrain.height(xy[:, 0], xy[:, 1]), dtype=float)
     guessed = bool(np.asarray(model.terrain.outside(xy[:, 0], xy[:, 1])).any())
     return Profile(at, ground, cover, top, top + depths.outer + depths.trench.bedding, guessed)
+
+
+def settled(
+    points: Array, model: Model, passed: tuple[Crossing, ...], depths: Depths
+) -> tuple[tuple[Crossing, ...], Profile]:
+    """Crossings and profile that agree with each other.
+
+    A ramp down to a road or under a neighbour deepens the conduit beside it too: a service that it
+    would come too near to on its way over is passed under.
+    """
+    while True:
+        line = profile(points, model, passed, depths)
+        drawn = tuple(_as_drawn(c, line, depths.outer) for c in passed)
+        near = [bool(d.over) and d.gap is not None and d.gap * ALMOST_ONE < d.asked for d in drawn]
+        if not any(near):
+            return drawn, line
+        passed = tuple(_under(c) if n else c for c, n in zip(passed, near, strict=True))
+
+
+def _as_drawn(c: Crossing, line: Profile, outer: float) -> Crossing:
+    """With the depth and the gap that the profile leaves over the width of the service."""
+    conduit = float(np.interp(c.at, line.at, line.top))
+    if c.top is None:
+        return replace(c, conduit=conduit)
+    half = 0.5 * c.width / max(np.sin(c.angle), 0.1)
+    ends = np.clip([c.at - half, c.at, c.at + half], line.at[0], line.at[-1])
+    tops = np.concatenate([np.interp(ends, line.at, line.top),
+                           line.top[np.abs(line.at - c.at) <= half]])  # fmt: skip
+    gap = c.top - float(tops.max()) - outer if c.over else float(tops.min()) - c.top - c.width
+    return replace(c, conduit=conduit, gap=gap)
+
+
+def _under(c: Crossing) -> Crossing:
+    assert c.top is not None
+    return replace(c, over=False, conduit=max(c.conduit, c.top + c.width + c.asked))
 
 
 def _deepest(at: Array, wanted: list[tuple[float, float, float]]) -> Array:

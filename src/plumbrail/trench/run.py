@@ -17,7 +17,7 @@ from plumbrail.trench.legs import boxes, elements, legs
 from plumbrail.trench.options import options
 from plumbrail.trench.parts import Bend, Crossing, Option, Piece, Profile, Trenched, Wires
 from plumbrail.trench.planar import Array
-from plumbrail.trench.profile import Depths, crossings, kicks, outer_width, profile
+from plumbrail.trench.profile import Depths, crossings, kicks, outer_width, settled
 from plumbrail.trench.stakes import stations
 from plumbrail.trench.wires import cable
 
@@ -37,8 +37,9 @@ def trenched(plan: Plan, model: Model, wires: Wires) -> Trenched:
     stretches = pieces(points, ground.field)
     depths = Depths(plan, trench, wires, outer_width(wires), stretches)
     _wide_enough(trench, depths.outer)
-    passed = crossings(points, ground.grounds.services, depths)
-    line = profile(points, model, passed, depths)
+    passed, line = settled(
+        points, model, crossings(points, ground.grounds.services, depths), depths
+    )
     bends = _bends(points, line)
     down, up = _risers(wires, line, trench)
     parts = elements(line, bends, down, up)
