@@ -58,7 +58,7 @@ def test_more_than_before_is_no_gain():
 
 def battery(**more: float) -> Battery:
     made = Battery(
-        10000.0, 3000.0, 8000.0, np.full(DAYS, 1000.2), np.full(DAYS, 500.0),
+        10000.0, 3000.0, 8000.0, np.full(DAYS, 1000.2), np.full(DAYS, 499.5),
         np.full(DAYS, 700.5), np.full(DAYS, 0.9),
     )  # fmt: skip
     return replace(made, **more)
