@@ -66,6 +66,15 @@ def test_expected_values_of_a_string():
     assert fall(MODULE, 1000.0, WARM) == pytest.approx(2.0 / 40.0, rel=1e-3)
 
 
+def test_common_errors_are_those_of_their_makers_and_meters():
+    # an even spread between limits has a standard deviation of the limit over √3 (from memory, the
+    # guide to uncertainty in measurement): 3 % of both by the plan, 5 % of light, 3 K, then the
+    # usual meters of each reading, 0.5 % of voltage and 2 % of current, common practice
+    found = read(proof(Probe.OPEN, 400.0), proof(Probe.SHORT, 10.0))
+    limits = np.append(found.spread[[0, 1, 2, 3]], found.spread[-2:]) * 3**0.5
+    assert limits == pytest.approx([0.03, 0.03, 0.05, 3.0, 0.005, 0.02])
+
+
 @pytest.mark.parametrize(
     ("kind", "light", "kept"),
     [  # under 50 W/m2 nothing is judged, currents and loaded voltages not under the plan's least
