@@ -38,6 +38,8 @@ def test_readings_that_agree_less_well_than_they_should_count_for_less():
     bad, good = SimpleNamespace(freedom=4, statistic=9.5), SimpleNamespace(freedom=4, statistic=9.4)
     assert (passes(good), enlargement(good)) == (True, 1.0)
     assert not passes(bad) and enlargement(bad) == pytest.approx(np.sqrt(9.5 / 4))
+    one = SimpleNamespace(freedom=1, statistic=3.9)  # 3.841 of one
+    assert not passes(one) and enlargement(one) == pytest.approx(np.sqrt(3.9))
     none = SimpleNamespace(freedom=0, statistic=0.0)
     assert (passes(none), enlargement(none)) == (True, 1.0)
 
