@@ -60,5 +60,5 @@ def cured(clock: Array, need: float, sums: Array) -> Array:
     hours = 24.0 * np.arange(len(sums))
     target = np.interp(clock, hours, sums) + need
     # a flat piece has no inverse: take its far end, never its near one
-    found = np.interp(target, sums + 1e-9 * np.arange(len(sums)), hours)
+    found = np.interp(target, sums - 1e-9 * np.arange(len(sums))[::-1], hours)
     return np.where(target > sums[-1], np.inf, found)
