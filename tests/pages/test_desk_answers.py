@@ -261,7 +261,7 @@ def test_the_truing_shown_is_of_the_last_reading_whatever_answer_is_late(desk: D
                    "start": f"F{n}", "end": f"F{n + 1}", "value": "9' 0\""}  # fmt: skip
             assert ask(page, f"{JOB}/readings", {"rows": [row]})["status"] == 200
             page.wait_for_timeout(200)
-        page.locator("#page-truing > .part-note", has_text="Something new came in").wait_for()
+        page.locator("#page-truing > .part-note", has_text="New readings came in").wait_for()
         assert "stale" in body.get_attribute("class")  # what it shows is of before
         body.get_by_text(f"{before + 2} readings used").wait_for(timeout=SLOW)
         page.wait_for_timeout(5000)  # whatever is late has come by now

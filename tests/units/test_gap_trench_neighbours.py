@@ -86,3 +86,18 @@ def test_a_service_at_the_edge_of_a_road_counts_with_the_ramp(x: float, over: bo
     checks = {c.id: c for c in depth_checks(p, (one,), PLAN)}
     assert checks["X1.gap"].status is Status.PASS
     assert checks["X1.gap"].capacity == pytest.approx(drawn_gap(one, p), abs=1e-6)
+
+
+def test_a_wide_line_crossed_at_a_flat_angle_is_kept_off_to_its_far_edges() -> None:
+    """Geometry: 36 in wide and 1 in 20 to the route lies over 0.5 x 36 in / sin = 9.16 m each way."""
+    flat = Service.model_validate({
+        "name": "Wide sewer", "kind": "sewer", "located_by": "locator", "depth": "20 in",
+        "diameter": "36 in", "points": [["0 m", "-0.5 m"], ["20 m", "0.5 m"]],
+    })  # fmt: skip
+    (one,), p = laid(flat)
+    assert one.over is False
+    half = 18 * INCH * np.hypot(20.0, 1.0)
+    assert half == pytest.approx(9.16, abs=0.01)
+    top = np.interp(np.linspace(10.0 - half, 10.0 + half, 201), p.at, p.top)
+    assert top.min() - (20 + 36) * INCH >= 12 * INCH - 1e-6
+    assert one.gap == pytest.approx(top.min() - (20 + 36) * INCH)

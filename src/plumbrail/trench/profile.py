@@ -20,6 +20,8 @@ from plumbrail.trench.planar import Array
 STEP = 0.25
 RAMP = 1.0 / 3.0
 """Slope at which the conduit goes down to pass under something, and up again: practice."""
+BESIDE = 0.3
+"""Metres beyond the width of a service that the conduit lies level under it: practice."""
 PAVED = "road"
 """What paving counts as when the plan does not say."""
 
@@ -95,7 +97,7 @@ def profile(points: Array, model: Model, passed: tuple[Crossing, ...], depths: D
     covers = list(wanted)
     for c in passed:
         if c.over is False:
-            half = (0.5 * c.width + 0.3) / max(np.sin(c.angle), 0.1)
+            half = _half(c, BESIDE)
             wanted.append((max(c.at - half, 0.0), min(c.at + half, end), c.conduit))
     spots = [np.linspace(0.0, end, max(2, int(np.ceil(end / STEP)) + 1)), reach(points)]
     for a, b, deep in wanted:
@@ -111,6 +113,11 @@ def profile(points: Array, model: Model, passed: tuple[Crossing, ...], depths: D
     ground = np.asarray(model.terrain.height(xy[:, 0], xy[:, 1]), dtype=float)
     guessed = bool(np.asarray(model.terrain.outside(xy[:, 0], xy[:, 1])).any())
     return Profile(at, ground, cover, top, top + depths.outer + depths.trench.bedding, guessed)
+
+
+def _half(c: Crossing, beside: float = 0.0) -> float:
+    """Half of the route over a service, and ``beside`` of it to either side; long where it is flat."""
+    return float((0.5 * c.width + beside) / max(np.sin(c.angle), 1e-6))
 
 
 def settled(
@@ -135,7 +142,7 @@ def _as_drawn(c: Crossing, line: Profile, outer: float) -> Crossing:
     conduit = float(np.interp(c.at, line.at, line.top))
     if c.top is None:
         return replace(c, conduit=conduit)
-    half = 0.5 * c.width / max(np.sin(c.angle), 0.1)
+    half = _half(c)
     ends = np.clip([c.at - half, c.at, c.at + half], line.at[0], line.at[-1])
     tops = np.concatenate([np.interp(ends, line.at, line.top),
                            line.top[np.abs(line.at - c.at) <= half]])  # fmt: skip

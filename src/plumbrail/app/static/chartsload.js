@@ -46,7 +46,7 @@ export function follow(root, body, store, draw, about) {
     if (what === "state" && due()) load();
     if (what === "part" && (about.also ?? [about.part]).includes(event.part)) load();
     if (about.events?.includes(what)) {
-      if (body.hasChildNodes() && !root.hidden) say(`Something new came in. ${about.title}: working …`, true);
+      if (body.hasChildNodes() && !root.hidden) say("New readings came in; what is shown below does not know them yet: working …", true);
       load();
     }
     if (what === "line" && store.up) load();
