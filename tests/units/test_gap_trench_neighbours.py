@@ -89,7 +89,7 @@ def test_a_service_at_the_edge_of_a_road_counts_with_the_ramp(x: float, over: bo
 
 
 def test_a_wide_line_crossed_at_a_flat_angle_is_kept_off_to_its_far_edges() -> None:
-    """Geometry: 36 in wide and 1 in 20 to the route lies over 0.5 x 36 in / sin = 9.16 m each way."""
+    """Geometry: 36 in wide, 1 in 20 to the route, it lies over 18 in / sin = 9.16 m each way."""
     flat = Service.model_validate({
         "name": "Wide sewer", "kind": "sewer", "located_by": "locator", "depth": "20 in",
         "diameter": "36 in", "points": [["0 m", "-0.5 m"], ["20 m", "0.5 m"]],

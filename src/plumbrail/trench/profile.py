@@ -116,7 +116,7 @@ def profile(points: Array, model: Model, passed: tuple[Crossing, ...], depths: D
 
 
 def _half(c: Crossing, beside: float = 0.0) -> float:
-    """Half of the route over a service, and ``beside`` of it to either side; long where it is flat."""
+    """Half of the route over a service and ``beside`` of it; long where the angle is flat."""
     return float((0.5 * c.width + beside) / max(np.sin(c.angle), 1e-6))
 
 
