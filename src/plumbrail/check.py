@@ -17,6 +17,12 @@ ALMOST_ONE = 1.0 + 1e-9
 """A ratio of exactly 1 passes; this absorbs the last bit of rounding."""
 
 
+def percent(ratio: float) -> int:
+    """Share of a limit in whole percent; over 100 for every ratio that fails, and for no other."""
+    whole = round(100.0 * ratio)
+    return max(whole, 101) if ratio > ALMOST_ONE else whole
+
+
 class Status(Enum):
     """Outcome of a check."""
 

@@ -13,7 +13,7 @@ from plumbrail.app.marks import mark_of
 from plumbrail.app.messages import Figure, Mark
 from plumbrail.app.reported import WORDS
 from plumbrail.app.worked import PartDone
-from plumbrail.check import ALMOST_ONE, Check, Status, broken, reason
+from plumbrail.check import Check, Status, broken, percent, reason
 from plumbrail.jobs.buying import Shopping
 from plumbrail.jobs.designing import Design
 from plumbrail.units import show
@@ -121,8 +121,7 @@ def share(ratio: float) -> str:
     """``86 % used``; never rounded down to 100 % when it is over."""
     if not math.isfinite(ratio) or ratio >= _FAR:
         return "over 10 times what it bears"
-    percent = round(100.0 * ratio)
-    return f"{max(percent, 101) if ratio > ALMOST_ONE else percent} % used"
+    return f"{percent(ratio)} % used"
 
 
 def _tilt(k: Known) -> Figure:

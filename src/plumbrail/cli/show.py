@@ -16,7 +16,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from plumbrail.check import Check, Status, broken, reason
+from plumbrail.check import Check, Status, broken, percent, reason
 from plumbrail.errors import PlanError
 from plumbrail.units import show
 
@@ -153,10 +153,8 @@ def used(ratio: float | None) -> str:
     """Ratio as a whole percentage; never rounded down to 100 % when it is over."""
     if ratio is None:
         return ""
-    percent = round(100 * ratio)
-    if ratio > 1 and percent <= 100:
-        percent = 101
-    return f"{percent} %" if percent < 1000 else "over 10 times"
+    whole = percent(ratio)
+    return f"{whole} %" if whole < 1000 else "over 10 times"
 
 
 def share_used(ratio: float, rule: bool = False) -> str:

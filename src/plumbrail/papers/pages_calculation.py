@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from plumbrail.check import Check, Status
+from plumbrail.check import Check, Status, percent
 from plumbrail.papers import book_values as values
 from plumbrail.papers.pdf_blocks import Block, Bullets, Heading, Paragraph, Step, Steps, Table
 from plumbrail.papers.wire_facts import capital
@@ -86,8 +86,7 @@ def used(ratio: float | None) -> str:
     """A whole percentage; never rounded down to 100 % when it is over."""
     if ratio is None:
         return "–"
-    percent = round(100.0 * ratio)
-    return f"{max(percent, 101) if ratio > 1.0 + 1e-9 else percent} %"
+    return f"{percent(ratio)} %"
 
 
 def outcome(c: Check) -> str:
