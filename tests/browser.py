@@ -19,6 +19,17 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+SLOW = """(most) => {
+  const fetch = window.fetch.bind(window);
+  const wait = () => new Promise((go) => setTimeout(go, Math.random() * most));
+  window.fetch = async (path, options) => {
+    if (!options?.signal) return fetch(path, options); // asked by a test, not by the page
+    await wait();
+    const answer = await fetch(path, options);
+    await wait();
+    return answer;
+  };
+}"""
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
 
 
@@ -31,6 +42,16 @@ def executable() -> str:
             pytest.fail(why)
         pytest.skip(why)
     return found
+
+
+def new_context(browser: Any, **how: Any) -> Any:
+    """Pages of a browser; with ``PLUMBRAIL_SLOW_LINE=600`` what they ask and hear comes
+    up to 600 ms late each way, at random: a test that only passes on a quick line fails then.
+    """
+    context = browser.new_context(**how)
+    if most := os.environ.get("PLUMBRAIL_SLOW_LINE"):
+        context.add_init_script(f"({SLOW})({float(most)})")
+    return context
 
 
 @contextmanager

@@ -15,7 +15,7 @@ from typing import Any
 
 import pytest
 
-from tests.browser import FLAGS, executable
+from tests.browser import FLAGS, executable, new_context
 
 READY = 60.0
 _NUMBER = itertools.count(1)
@@ -79,7 +79,8 @@ class Desk:
         allow: str = "",
     ) -> Iterator[Any]:  # fmt: skip
         """A page of the desk; ``allow``: a pattern of console messages that are expected."""
-        context = self._browser.new_context(
+        context = new_context(
+            self._browser,
             viewport={"width": size[0], "height": size[1]},
             storage_state=self._state,
         )

@@ -14,6 +14,10 @@ JOB = "/api/jobs/alder-creek"
 SLOW = 120_000
 """Milliseconds for what workers work out behind, on a busy machine."""
 
+TICKED = """async ([path, item, done]) => (await (await fetch(`${path}/ticks`)).json())
+  .some((tick) => tick.item === item && tick.done === done)"""
+"""Whether the server has this tick."""
+
 WIDTHS, HEIGHTS = (
     f"n => n.map(x => Number(x.getAttribute('{name}')))" for name in ("width", "height")
 )
@@ -81,6 +85,7 @@ def test_a_tick_falls_away_with_its_stick_and_comes_back(desk: Desk):
         assert again.is_checked()  # the same stick again
         page.get_by_role("button", name="Forget these ticks").click()
         gone.locator("p").wait_for(state="detached")
+        soon(page, TICKED, [path, "NPS 4 STD 3 post F1", False])  # shown at once, then sent
         ticks = {t["item"]: t["done"] for t in ask(page, f"{path}/ticks")["answer"]}
         assert ticks == {post["item"]: True, rail["item"]: True, "NPS 4 STD 3 post F1": False}
 

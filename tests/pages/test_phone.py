@@ -19,7 +19,7 @@ from typing import Any
 from urllib.parse import unquote
 
 import pytest
-from tests.browser import FLAGS, executable
+from tests.browser import FLAGS, executable, new_context
 from tests.desk_app import answers_late
 
 from plumbrail.notebook.entries import Kind
@@ -138,7 +138,7 @@ def site(tmp_path: Path) -> Iterator[Site]:
             browser = play.chromium.launch(executable_path=path, args=FLAGS)
             desk = browser.new_context()
             desk.request.get(laptop.link)
-            page = browser.new_context(viewport=PHONE, has_touch=True).new_page()
+            page = new_context(browser, viewport=PHONE, has_touch=True).new_page()
             wrong: list[str] = []
             page.on("pageerror", lambda e: wrong.append(str(e)))
             let_in(desk, laptop.address, page)
@@ -168,7 +168,7 @@ def test_a_code_lets_one_phone_in_once(site: Site) -> None:
     asked = site.desk.request.post(
         f"{site.laptop.address}/api/invitations", data="{}", headers=headers
     ).json()
-    first, second = (site.browser.new_context(viewport=PHONE).new_page() for _ in range(2))
+    first, second = (new_context(site.browser, viewport=PHONE).new_page() for _ in range(2))
     seen: list[str] = []
     second.on("request", lambda r: seen.append(r.url))
     for page in (first, second):

@@ -6,12 +6,16 @@ import { get, oneByOne, post, uid } from "./net.js";
 /** Ticks of a job; `box` makes a check box that follows them. */
 export function ticking(store) {
   const known = new Map();
+  const sending = new Map(); // ticks the server has not said yes to: no answer of before goes over them
   const boxes = new Map();
   const listeners = new Set();
   const key = (list, item) => `${list}\n${item}`;
 
   const load = oneByOne(async () => {
-    for (const tick of await get(store.url("/ticks"))) known.set(key(tick.list, tick.item), tick);
+    for (const tick of await get(store.url("/ticks"))) {
+      const at = key(tick.list, tick.item);
+      if (!sending.has(at)) known.set(at, tick);
+    }
     refresh();
   });
 
@@ -32,14 +36,19 @@ export function ticking(store) {
     const before = known.get(at);
     const tick = { uid: uid(), list, item, done, at: new Date().toISOString() };
     known.set(at, tick);
+    sending.set(at, tick);
     refresh();
     try {
       await post(store.url("/ticks"), { ticks: [tick] });
     } catch (error) {
-      if (before) known.set(at, before);
-      else known.delete(at);
-      refresh();
+      if (known.get(at) === tick) {
+        if (before) known.set(at, before);
+        else known.delete(at);
+      }
       announce(`Not ticked: ${error.message}`, "error");
+    } finally {
+      if (sending.get(at) === tick) sending.delete(at);
+      refresh();
     }
   }
 
