@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import json
 import re
 import signal
 import subprocess
@@ -18,6 +19,9 @@ import pytest
 from tests.browser import FLAGS, executable, new_context
 
 READY = 60.0
+PATIENCE = 30_000.0
+"""Milliseconds until a page that does not do what it should is given up."""
+
 _NUMBER = itertools.count(1)
 
 
@@ -55,6 +59,15 @@ class Server:
             self.running.send_signal(signal.SIGINT)
             self.running.wait(30)
 
+    @contextmanager
+    def away(self) -> Iterator[None]:
+        """Without it for a while; it comes back for the next test, whatever fails in between."""
+        self.end()
+        try:
+            yield
+        finally:
+            self.begin()
+
     @property
     def address(self) -> str:
         return f"http://127.0.0.1:{self.port}"
@@ -76,20 +89,25 @@ class Desk:
     @contextmanager
     def page(
         self, name: str = "plan", size: tuple[int, int] = (1280, 800), job: str = "alder-creek",
-        allow: str = "",
+        allow: str = "", script: str = "", patience: float = PATIENCE,
     ) -> Iterator[Any]:  # fmt: skip
-        """A page of the desk; ``allow``: a pattern of console messages that are expected."""
+        """A page of the desk; ``allow``: a pattern of console messages that are expected.
+
+        ``script`` runs before the page's own; ``patience`` as ``PATIENCE``.
+        """
         context = new_context(
             self._browser,
             viewport={"width": size[0], "height": size[1]},
             storage_state=self._state,
         )
+        if script:
+            context.add_init_script(script)
         page, faults = context.new_page(), []
         own = (self.server.address, "data:", "blob:")
         page.on("pageerror", lambda e: faults.append(str(e)))
         page.on("console", lambda m: m.type == "error" and faults.append(m.text))
         page.on("request", lambda r: r.url.startswith(own) or faults.append(r.url))
-        page.set_default_timeout(12_000)
+        page.set_default_timeout(patience)
         try:
             page.goto(f"{self.server.address}/?job={job}#{name}")
             page.wait_for_selector("body[data-ready]")
@@ -148,7 +166,7 @@ def settled(page: Any) -> None:
     page.wait_for_function("() => !document.body.classList.contains('busy')")
 
 
-def soon(page: Any, asks: str, arg: Any = None, timeout: float = 12_000) -> None:
+def soon(page: Any, asks: str, arg: Any = None, timeout: float = PATIENCE) -> None:
     """Waits until an async function of the page says yes.
 
     ``wait_for_function`` of the browser driver takes the promise of such a function for a yes.
@@ -157,6 +175,29 @@ def soon(page: Any, asks: str, arg: Any = None, timeout: float = 12_000) -> None
     while not page.evaluate(asks, arg):
         assert time.monotonic() < until, f"not within {timeout / 1000:.0f} s: {asks}"
         page.wait_for_timeout(50)
+
+
+HOLD = """(([method, path, job]) => {
+  const fetch = window.fetch.bind(window);
+  const ended = async () => !(await (await fetch(job)).json()).pending.length;
+  window.held = 0;
+  window.fetch = async (asked, options) => {
+    const own = options?.signal && (options.method ?? "GET") === method && asked === path;
+    const answer = await fetch(asked, options);
+    if (own && !window.held) {
+      window.held = 1;
+      while (!(await ended())) await new Promise((go) => setTimeout(go, 100));
+      await new Promise((go) => setTimeout(go, 300)); // the event of the last part comes first
+      window.held = 2;
+    }
+    return answer;
+  };
+})"""
+
+
+def held_back(method: str, path: str, job: str) -> str:
+    """A script that holds the first such answer back until everything is worked out behind."""
+    return f"{HOLD}({json.dumps([method, path, job])})"
 
 
 LATE = """([part, slow]) => {

@@ -219,13 +219,12 @@ def test_new_job_from_a_plan_file_and_from_the_starter(desk: Desk, tmp_path):
 
 def test_the_page_outlives_the_server(desk: Desk):
     with desk.page(allow="ERR_|Failed to load|net::") as page:
-        desk.server.end()
-        page.locator("#line", has_text="does not answer").wait_for()
-        type_in(page, "array.tilt", "33 deg")
-        field(page, "array.tilt").locator(".error").wait_for()
-        assert field(page, "array.tilt").locator("input").input_value() == "33 deg"
-        desk.server.begin()
-        page.locator("#line").wait_for(state="hidden", timeout=30_000)
+        with desk.server.away():
+            page.locator("#line", has_text="does not answer").wait_for()
+            type_in(page, "array.tilt", "33 deg")
+            field(page, "array.tilt").locator(".error").wait_for()
+            assert field(page, "array.tilt").locator("input").input_value() == "33 deg"
+        page.locator("#line").wait_for(state="hidden")
         box = field(page, "array.tilt").locator("input")
         box.fill("33.5 deg")
         box.press("Enter")

@@ -8,10 +8,20 @@ from importlib.resources import files
 from typing import Any
 
 import pytest
-from tests.desk_app import Desk, answers_late, ask, opened_desk, settled, soon, type_in
+from tests.desk_app import (
+    PATIENCE,
+    Desk,
+    answers_late,
+    ask,
+    held_back,
+    opened_desk,
+    settled,
+    soon,
+    type_in,
+)
 
 JOB = "/api/jobs/alder-creek"
-SLOW = 120_000
+SLOW = 300_000
 """Milliseconds for what workers work out behind, on a busy machine."""
 
 TICKED = """async ([path, item, done]) => (await (await fetch(`${path}/ticks`)).json())
@@ -227,6 +237,40 @@ def test_the_gate_on_the_strip_follows_every_reading(desk: Desk):
         assert ask(page, f"{JOB}/readings", {"rows": [row]})["status"] == 200
         page.wait_for_function("() => window.gates.some((g) => g.includes('working'))")
         gate.get_by_text("not ready").wait_for(timeout=SLOW)
+
+
+def anew(desk: Desk, uid: str) -> str:
+    """A job of its own, nothing of it worked out yet."""
+    with desk.page() as page:
+        text = page.evaluate("async (job) => (await fetch(`${job}/plan.toml`)).text()", JOB)
+        made = ask(page, "/api/jobs", {"uid": uid, "plan": f"# {uid}\n{text}"})
+        return str(made["answer"]["job"])
+
+
+def test_what_ends_while_the_page_opens_is_known_of(desk: Desk):
+    """The last part is ready before the page has its first answer, and no other event follows."""
+    job = anew(desk, "opened-slowly-1")
+    path = f"/api/jobs/{job}"
+    script = held_back("GET", path, path)
+    with desk.page("checks", job=job, script=script, patience=SLOW) as page:
+        assert page.evaluate("window.held") == 2
+        done = page.locator("#strip", has_not_text=re.compile("working|still to come"))
+        done.wait_for(timeout=PATIENCE)
+
+
+def test_what_ends_before_the_answer_to_an_edit_is_known_of(desk: Desk):
+    """The last part of the new revision is ready while its number is still on its way."""
+    job = anew(desk, "edited-slowly-1")
+    path = f"/api/jobs/{job}"
+    script = held_back("POST", f"{path}/edits", path)
+    with desk.page("plan", job=job, script=script) as page:
+        strip = page.locator("#strip", has_not_text=re.compile("working|still to come"))
+        strip.wait_for(timeout=SLOW)
+        type_in(page, "array.tilt", "33 deg")
+        page.wait_for_function("() => window.held === 2", timeout=SLOW)
+        settled(page)
+        page.locator('[data-figure="tilt"]', has_text="33").wait_for()
+        strip.wait_for()
 
 
 def test_the_gate_is_asked_for_again_when_the_answer_fails(desk: Desk):

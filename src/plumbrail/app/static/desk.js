@@ -48,6 +48,7 @@ async function start() {
     if (what === "line") line();
   });
   title();
+  line();
   addEventListener("hashchange", show);
   addEventListener("keydown", keys);
   await show();
@@ -58,8 +59,8 @@ async function start() {
 function line() {
   const node = document.getElementById("line");
   const was = !node.hidden;
-  node.textContent = store.up ? "" : "plumbrail does not answer: what you see may be old, and nothing you change is kept. It goes on by itself once plumbrail runs again.";
-  node.hidden = store.up;
+  node.textContent = store.up !== false ? "" : "plumbrail does not answer: what you see may be old, and nothing you change is kept. It goes on by itself once plumbrail runs again.";
+  node.hidden = store.up !== false;
   if (store.up && was) announce("The line to plumbrail is up again.");
 }
 

@@ -4,6 +4,8 @@ import { Refused, get, listen, oneByOne, post, uid } from "./net.js";
 
 /** Milliseconds after which a page that is not looked at gives its line back. */
 const REST = 5000;
+/** Milliseconds that opening waits for the line at most. */
+const FIRST = 1500;
 
 /**
  * Opens a job. `store.state` is a State or, with `problems`, a Broken of the server's messages.
@@ -11,8 +13,9 @@ const REST = 5000;
  */
 export async function openStore(job) {
   const store = new Store(job);
+  await store.heard(); // first listen, then ask: what ends in between would never be known of
+  store.asked = true;
   await store.reload();
-  store.listen();
   const look = () => store.look(document.hidden);
   document.addEventListener("visibilitychange", look);
   look();
@@ -25,7 +28,12 @@ export class Store {
     this.state = null;
     this.selected = "";
     this.busy = false;
-    this.up = true;
+    /** Whether the line is up; null: not known yet. */
+    this.up = null;
+    /** Whether the state was asked for already. */
+    this.asked = false;
+    /** The last revision that was heard of. */
+    this.newest = 0;
     /** What is wrong, by path; the last valid state stays. */
     this.problems = new Map();
     /** Paths of what was typed and refused; their messages stay until they are written anew. */
@@ -63,6 +71,15 @@ export class Store {
     this.source = listen((e) => this.hear(e), (up) => this.setLine(up));
   }
 
+  /** Listens; resolves when the line is up or down, in a while at the latest. */
+  heard() {
+    return new Promise((go) => {
+      const done = this.on((what) => what === "line" && [done(), go()]);
+      setTimeout(go, FIRST);
+      this.listen();
+    });
+  }
+
   /** A browser has six lines to a server, for all its pages: one that is hidden needs none. */
   look(hidden) {
     clearTimeout(this.resting);
@@ -78,7 +95,7 @@ export class Store {
     if (up === this.up) return;
     this.up = up;
     this.tell("line", up);
-    if (up) this.refresh();
+    if (up && this.asked) this.refresh();
   }
 
   take(state) {
@@ -124,6 +141,7 @@ export class Store {
     if (busy === this.busy) return;
     this.busy = busy;
     this.tell("busy", busy);
+    if (!busy && this.newest > this.revision) this.refresh(); // changed on another screen meanwhile
   }
 
   async sendNow(path, body, changes, again = true) {
@@ -166,8 +184,9 @@ export class Store {
 
   hear(event) {
     if (event.job && event.job !== this.job) return;
+    this.newest = Math.max(this.newest, event.revision ?? 0);
     if (event.kind === "revision" && event.revision > this.revision && !this.busy) this.refresh();
-    if (event.kind === "part" && event.revision === this.revision) this.refresh();
+    if (event.kind === "part" && event.revision >= this.revision) this.refresh();
     if (event.kind === "readings") this.refreshSoon(); // the gate of the strip is another one now
     this.tell(event.kind, event);
   }
