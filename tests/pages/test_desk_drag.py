@@ -134,6 +134,7 @@ def test_each_thing_changes_its_own_field_and_undo_puts_the_file_back(desk: Desk
         settled(page)
         after = plan(page)
         assert changed(before, after) == FIELDS[id]
+        assert page.locator(f'.plan-picture [data-id="{id}"]').count()  # before the wires are done
         if id == "combiner-C1":
             assert tomllib.loads(after)["wiring"]["combiners"]["corner"] == "back left"
         undo(page, before)

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
-from plumbrail.app import reported
+from plumbrail.app import combiners, reported
 from plumbrail.app.messages import (
     Broken,
     Change,
@@ -137,14 +137,14 @@ class Office:
         known = self._known(at, worked, truth)
         units = design.plan.job.units
         pending = [p for p in _SLOW if p in known.waiting]
-        strings, combiners = self._wired(known.wires)
+        strings, boxes = combiners.wired(design, known.wires)
         later = reported.items(design.plan, known.later)
         return State.model_construct(
             job=at.step.job, name=design.plan.job.name, units=units, revision=at.step.revision,
             sha256=at.sha256, can_undo=at.last and line.undo is not None,
             can_redo=at.last and line.redo is not None, values=data, shown=shown(data, units),
             strip=strip(known), checks=[*worked.items, *later],
-            scene=scene(design, worked.parts, strings, combiners),
+            scene=scene(design, worked.parts, strings, boxes),
             notes=list(design.checks.notes), not_covered=list(known.not_covered),
             pending=pending, took=time.perf_counter() - began,
         )  # fmt: skip
@@ -166,17 +166,6 @@ class Office:
             None if truth.done is None else truth.done.report, truth.readings, frozenset(waiting),
             (*worked.design.checks.not_covered, *reported.not_asked(plan)), truth.tests,
         )  # fmt: skip
-
-    @staticmethod
-    def _wired(report: Any) -> tuple[dict[str, str], list[Any]]:
-        """Module to string, and the combiner boxes."""
-        from plumbrail.app.things import Combiner
-
-        if report is None:
-            return {}, []
-        strings = {m: s["id"] for s in report.get("strings", []) for m in s["modules"]}
-        boxes = [Combiner(b["id"], (b["x"], b["y"], b["z"])) for b in report.get("boxes", [])]
-        return strings, boxes
 
     # ------------------------------------------------------------------ what changes a plan
 

@@ -103,11 +103,8 @@ def lay(plan: Plan, model: Model, chosen: Grouping, shade: Array | None) -> Laid
     light = np.zeros(count) if shade is None else np.asarray(shade, dtype=float)
     if light.shape != (count,):
         raise ValueError(f"shade has shape {light.shape}; there are {count} modules")
-    lead, boxes = wiring.conductors.module_lead, min(wiring.combiners.count, chosen.strings)
-    taken = strings.in_use(count, chosen.left_over, light)
-    each = strings.strings_of_boxes(chosen, boxes)
-    parts = places.shares(model, taken, each, chosen.per_string)
-    found = places.boxes(model, wiring.combiners, parts)
+    lead = wiring.conductors.module_lead
+    parts, found = _hung(plan, model, chosen, light)
     got = strings.assigned(model, chosen, parts, found, light, lead)
     start = places.start_of_run(wiring.combiners, found)
     paths: list[Path] = []
@@ -116,6 +113,28 @@ def lay(plan: Plan, model: Model, chosen: Grouping, shade: Array | None) -> Laid
         paths += routes.jumpers(model, got, s, lead)
     paths += routes.run_paths(model, found, start)
     return Laid(got, parts, found, start, paths + routes.ground_paths(model, found, parts))
+
+
+def hung(plan: Plan, model: Model) -> list[Box]:
+    """The combiner boxes before shade is known; none where it picks modules to leave over.
+
+    Raises as ``wired``.
+    """
+    count = len(model.modules.ids)
+    demands = grouping.demands_of(plan, volts_of(plan), count)
+    chosen, _ = grouping.chosen(demands, grouping.groupings(demands))
+    return [] if chosen.left_over else _hung(plan, model, chosen, np.zeros(count))[1]
+
+
+def _hung(
+    plan: Plan, model: Model, chosen: Grouping, light: Array
+) -> tuple[list[IntArray], list[Box]]:
+    """Modules of each box, and the boxes."""
+    combiners = section_of(plan).combiners
+    taken = strings.in_use(len(light), chosen.left_over, light)
+    each = strings.strings_of_boxes(chosen, min(combiners.count, chosen.strings))
+    parts = places.shares(model, taken, each, chosen.per_string)
+    return parts, places.boxes(model, combiners, parts)
 
 
 def size(plan: Plan, laid: Laid, chosen: Grouping) -> Sized:
