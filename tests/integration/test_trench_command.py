@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import tomlkit
+from shapely import LineString, Polygon
 
 from plumbrail.check import Status
 from plumbrail.cli.trench import run
@@ -18,6 +19,7 @@ from plumbrail.errors import PlanError, PlumbrailError
 from plumbrail.jobs.trench_output import TrenchReport, trench_report
 from plumbrail.jobs.trenching import trench_papers, trenching
 from plumbrail.papers import boxes
+from plumbrail.papers.sheet import Circle, Polyline
 from plumbrail.papers.words import listening
 from plumbrail.plan.demos import demo_text
 from plumbrail.plan.reader import load_plan
@@ -238,6 +240,53 @@ def test_the_papers_are_legible_and_wholly_told(write, changes, language):
     assert "T1" in words and "X1" in words
     if language == "es":
         assert not set(re.findall(r"[a-z]+", words.lower())) & {"the", "and", "trench", "dig"}
+
+
+def beside_each_other(path, count):
+    """Lines across the whole site, 16 inches apart, that every route has to cross."""
+    document = tomlkit.parse(demo_text("alder-creek"))
+    for i in range(count):
+        x = f"{40 + 1.3 * i} ft"
+        line = {"name": f"Old drain {i + 1}", "kind": "sewer", "depth": f"{8 + 3 * i} in",
+                "points": [[x, "-60 ft"], [x, "60 ft"]], "located_by": "locator",
+                "diameter": "1 in"}  # fmt: skip
+        document["site"]["services"].append(tomlkit.item(line))
+    path.write_text(tomlkit.dumps(document), "utf-8")
+    return str(path)
+
+
+@pytest.fixture(scope="module")
+def beside(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("beside")
+    return trenching(load_plan(beside_each_other(folder / "plan.toml", 3)))
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_crossings_beside_each_other_are_numbered_at_their_places_and_listed(beside, language):
+    made = beside
+    crossed = made.trench.crossings
+    assert len(crossed) >= 4
+    (sheet,) = next(d for d in trench_papers(made, language) if "profile" in d.name).sheets
+    assert_legible(sheet)
+    words = [t.text for t in boxes.texts(sheet)]
+    for c in crossed:
+        assert words.count(c.number) == 1
+        assert sum(w.startswith(f"{c.number} {c.service}: ") for w in words) == 1
+    numbers = {c.number for c in crossed}
+    leaders = [i for i in sheet.items if isinstance(i, Polyline) and i.layer == "dimensions"]
+    assert len(leaders) == len(crossed)
+    for text in boxes.texts(sheet):
+        place = Polygon(boxes.text_box(text).corners)
+        met = [line for line in leaders if LineString(line.points).intersects(place)]
+        assert not met, text.text
+        if text.text in numbers:
+            (own,) = [line for line in leaders if line.points[0][0] == text.at[0]]
+            assert own.points[0][1] < text.at[1]
+    rings = [i for i in sheet.items if isinstance(i, Circle)]
+    feet = sorted(line.points[-1][0] for line in leaders)
+    depths_known = sum(c.top is not None for c in crossed)
+    assert len(rings) == depths_known
+    assert {round(r.centre[0], 6) for r in rings} <= {round(x, 6) for x in feet}
 
 
 def test_hand_digging_is_marked_on_the_plan(write):

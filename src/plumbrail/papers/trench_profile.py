@@ -5,13 +5,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from math import ceil
 
 import numpy as np
 
 from plumbrail.papers.bands import Band, bands_height, drawn, names_width
-from plumbrail.papers.furniture import Area, drawing_area, finished, notes, numbered
+from plumbrail.papers.furniture import (
+    NOTE_PITCH,
+    Area,
+    drawing_area,
+    finished,
+    notes,
+    numbered,
+)
 from plumbrail.papers.layers import on
-from plumbrail.papers.placing import Room
+from plumbrail.papers.lettering import width, wrap
+from plumbrail.papers.placing import spread
 from plumbrail.papers.sheet import (
     Circle,
     Hatch,
@@ -29,7 +38,9 @@ from plumbrail.papers.words import say
 from plumbrail.trench.parts import Array, Crossing, Profile
 from plumbrail.trench.profile import RAMP
 
-_HEAD, _TOP, _LOW = 7.0, 30.0, 6.0
+_HEAD, _TOP, _LOW = 7.0, 22.0, 6.0
+_NUMBERS = 15.5
+"""Numbers of the crossings stand this far over the highest ground [mm]."""
 _UPRIGHT = (1, 2, 4, 5, 10, 20)
 _RIBBON = 0.3048
 
@@ -56,7 +67,9 @@ def trench_profile(facts: TrenchFacts, page: Page) -> tuple[Sheet, ...]:
     said, area = notes(drawing_area(page), _notes(facts, 1))
     bands, at = _bands(facts), [s.at for s in facts.trench.stations]
     names = names_width(bands)
-    room = replace(area, left=area.left + names, right=area.right - 8.0, top=area.top - _HEAD)
+    listed, high = _listed(facts, replace(area, top=area.top - _HEAD))
+    room = replace(area, left=area.left + names, right=area.right - 8.0,
+                   top=area.top - _HEAD - high)  # fmt: skip
     end = float(p.at[-1])
     scale = best_scale(end, 0.1, (room.width, room.height), facts.job.units)
     k = 1000.0 / scale.ratio
@@ -67,7 +80,7 @@ def trench_profile(facts: TrenchFacts, page: Page) -> tuple[Sheet, ...]:
     axes = _Axes(left, foot, k, k * times, low)
     said, _ = notes(drawing_area(page), _notes(facts, times))
     head = Text((area.left, area.top - 3.6), verdict_words(facts), 3.0, bold=True)
-    items = [*said, head, *_drawn(facts, axes, room), *drawn(bands, xs, area.left,
+    items = [*said, head, *listed, *_drawn(facts, axes), *drawn(bands, xs, area.left,
                                                               area.right, foot - _LOW)]  # fmt: skip
     sheet = finished(say("Trench: profile"), page, facts.job, scale, (), items, "trenches")
     return numbered([sheet])
@@ -82,7 +95,22 @@ def _upright(p: Profile, room: float, k: float) -> tuple[int, float]:
     return fits[-1], low
 
 
-def _drawn(facts: TrenchFacts, axes: _Axes, room: Area) -> list[Item]:
+def _listed(facts: TrenchFacts, area: Area) -> tuple[list[Item], float]:
+    """What is crossed, in columns from the top of the area, and the height of that [mm]."""
+    words = [f"{c.number} {c.service}: {gap_words(c, facts)}" for c in facts.trench.crossings]
+    rows = [row for text in words for row in wrap(text, area.width, 2.5)]
+    if not rows:
+        return [], 0.0
+    wide = max(width(row, 2.5) for row in rows) + 6.0
+    high = ceil(len(rows) / max(1, int((area.width + 6.0) // wide)))
+    items: list[Item] = [
+        Text((area.left + (i // high) * wide, area.top - 3.0 - (i % high) * NOTE_PITCH), row)
+        for i, row in enumerate(rows)
+    ]
+    return items, 2.0 + high * NOTE_PITCH
+
+
+def _drawn(facts: TrenchFacts, axes: _Axes) -> list[Item]:
     t, p = facts.trench, facts.trench.profile
     ground = [axes.at(s, z) for s, z in zip(p.at, p.ground, strict=True)]
     under = [(x, y - 1.6) for x, y in reversed(ground)]
@@ -95,11 +123,7 @@ def _drawn(facts: TrenchFacts, axes: _Axes, room: Area) -> list[Item]:
                          Polyline(tuple(top + low[::-1]), "medium", True, "dark"),
                          *_tape(p, axes), *_ends(facts, axes)]  # fmt: skip
     items += _by_hand(facts, axes)
-    free = Room(replace(room, bottom=axes.foot - _LOW, right=room.right + 8.0,
-                        left=room.left - 20.0))  # fmt: skip
-    for c in t.crossings:
-        items += _crossing(facts, c, axes, free)
-    return items
+    return items + _crossings(facts, axes)
 
 
 def _tape(p: Profile, axes: _Axes) -> list[Item]:
@@ -160,21 +184,32 @@ def _by_hand(facts: TrenchFacts, axes: _Axes) -> list[Item]:
     return items
 
 
-def _crossing(facts: TrenchFacts, c: Crossing, axes: _Axes, free: Room) -> list[Item]:
-    """A ring where its depth is known, else a line of question all the way down."""
+def _crossings(facts: TrenchFacts, axes: _Axes) -> list[Item]:
+    """What is crossed, each with its number over it and a line down to it."""
+    crossed = facts.trench.crossings
+    xs = [axes.at(c.at, 0.0)[0] for c in crossed]
+    places = spread(xs, [width(c.number, 2.5, True) for c in crossed], 1.6)
+    y = axes.at(0.0, float(facts.trench.profile.ground.max()))[1] + _NUMBERS
+    items: list[Item] = []
+    for c, x, place in zip(crossed, xs, places, strict=True):
+        marks, spot = _crossing(facts, c, axes)
+        line = Polyline(((place, y - 0.9), (x, y - 5.0), (x, spot)), layer="dimensions")
+        name = Text((place, y), c.number, align="middle", bold=True, clear=True)
+        items += [line, *marks, name]
+    return items
+
+
+def _crossing(facts: TrenchFacts, c: Crossing, axes: _Axes) -> tuple[list[Item], float]:
+    """A ring where its depth is known, else a line of question all the way down; and its top."""
     p = facts.trench.profile
     z = float(np.interp(c.at, p.at, p.ground))
-    items: list[Item] = []
     if c.top is None:
         a, b = axes.at(c.at, z), axes.at(c.at, axes.low)
-        items += [Line(a, b, "frost"), Text((b[0] + 1.2, b[1] + 0.6), "?", bold=True, clear=True)]
-        spot = a
-    else:
-        spot = axes.at(c.at, z - c.top - 0.5 * c.width)
-        items.append(Circle(spot, max(0.5 * c.width * axes.up, 0.9), "medium", "paper"))
-    x, y = axes.at(c.at, float(p.ground.max()))
-    return items + free.beside((x, y + 13.0), f"{c.number} {c.service}: {gap_words(c, facts)}",
-                               ("above", "right", "left"))  # fmt: skip
+        asked = Text((b[0] + 1.2, b[1] + 0.6), "?", bold=True, clear=True)
+        return [Line(a, b, "frost"), asked], a[1]
+    spot = axes.at(c.at, z - c.top - 0.5 * c.width)
+    radius = max(0.5 * c.width * axes.up, 0.9)
+    return [Circle(spot, radius, "medium", "paper")], spot[1] + radius
 
 
 def _bands(facts: TrenchFacts) -> tuple[Band, ...]:
@@ -194,11 +229,15 @@ def _bands(facts: TrenchFacts) -> tuple[Band, ...]:
 
 def _notes(facts: TrenchFacts, times: int) -> tuple[str, ...]:
     t = facts.trench
+    scale = (
+        say("Heights are drawn {times} times as large as lengths.", times=times) if times > 1
+        else say("Heights are drawn as large as lengths.")
+    )  # fmt: skip
     return (
-        say("Heights are drawn {times} times as large as lengths. Black: the conduit; under it the "
+        f"{scale} " +
+        say("Black: the conduit; under it the "
             "bottom of the trench, bedding below; barred strip: by hand; dashed: warning tape, "
-            "recommended; dotted with a question mark: a service whose depth is not known.",
-            times=times),
+            "recommended; dotted with a question mark: a service whose depth is not known."),
         say("Depths are down from the ground at the stake. Least cover by NFPA 70 Table 300.5(A), "
             "deepest {deep} to the bottom. Measure before the trench is closed.",
             deep=facts.length(float(t.profile.bottom.max()))),
