@@ -41,7 +41,8 @@ def survey(
     loose = network.loose(kept)
     if loose.shape[1] > network.loose().shape[1]:
         problem = posed(network, kept)
-        every = np.append(kept, np.ones(len(problem.pseudo.value), dtype=bool))
+        every = np.ones(len(problem.sd), dtype=bool)
+        every[: len(snooped.suspect)] = ~snooped.suspect
         # from where it settled before: far starts with few readings need not settle
         adjusted = adjust(problem.observe, problem.observed, problem.sd, adjusted.x, kept=every,
                           most=PATIENT)  # fmt: skip
