@@ -13,8 +13,6 @@ from plumbrail.truing.claims import contradicted, first_of_each, slides_twice
 
 SET, LOOSE, CONCRETED = Hold.SET, Hold.LOOSE, Hold.CONCRETED
 ALONG, ACROSS, UP = Axis.ALONG, Axis.ACROSS, Axis.UP
-EIGHTH = INCH / 8
-"""How well a noted move is made; beyond a limit by no more, it is left alone."""
 
 
 def said(*rows, units="us", lean=INCH):
@@ -106,8 +104,16 @@ def test_a_slide_counts_from_the_latest_row_above_and_of_its_own_place():
     rows = [("B2", 0.0, 1.0), ("B2", UP, 1.0), ("B2", 0.0, 0.5), ("B2", UP, 0.5)]
     assert said(*rows) == []
     assert said(*rows, ("B2", UP, 0.25))[0][1].count("line 12 says") == 1
+    assert [line for line, _ in said(rows[0], ("B2", UP, 2.0), rows[0])] == [11]
     assert said(("B3", 0.0, 0.5), ("B2", UP, 2.0)) == []
     assert said(("back beam", 0.0, 0.5), ("front beam", ALONG, 2.0)) == []
+
+
+def test_a_move_by_just_what_is_left_alone_is_left_alone():
+    """1/8 in where nothing is allowed, exactly in binary."""
+    assert said(("F1", SET), ("F1", ALONG, 0.125), lean=0.0) == []
+    for far in (0.125, -0.125):
+        assert said(("B2", 0.0, 0.0), ("B2", UP, far)) == []
 
 
 def test_rows_that_only_repeat_how_a_post_stands_are_left_out():
