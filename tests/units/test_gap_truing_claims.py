@@ -85,8 +85,10 @@ def test_only_the_last_row_above_the_move_says_how_the_post_stands():
     assert said(("F1", LOOSE), ("F1", ALONG, 9.0)) == []
 
 
-@pytest.mark.parametrize(("place", "axis", "name"),
-                         [("B2", UP, "the beam at B2"), ("front beam", ALONG, "front beam")])  # fmt: skip
+@pytest.mark.parametrize(
+    ("place", "axis", "name"),
+    [("B2", UP, "the beam at B2"), ("front beam", ALONG, "front beam")],
+)
 def test_a_beam_slides_within_what_its_row_says(place, axis, name):
     """From 1/2 in one way to 1 in the other, each with 1/8 in; by the row and line above it."""
     row = (place, -0.5, 1.0)

@@ -13,7 +13,6 @@ from frames import (
     changed,
     crooked,
     index_of,
-    measured,
     notebook,
     reading,
     rows_for,
