@@ -130,4 +130,5 @@ def test_places_with_more_than_one_slides_row():
     rows = [Slides(line, place, 0.0, 0.1) for line, place in
             ((3, "B2"), (4, "B3"), (5, "B2"), (7, "B2"))]  # fmt: skip
     assert slides_twice(rows) == ("lines 3, 5 and 7 say how far B2 slides: line 7 counts",)
+    assert slides_twice(rows[:3]) == ("lines 3 and 5 say how far B2 slides: line 5 counts",)
     assert slides_twice(rows[1:2]) == ()

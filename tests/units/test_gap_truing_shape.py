@@ -142,8 +142,8 @@ def test_subjects_and_words_of_the_site():
         "front beam, right end", "above the straight line from F1 to F4")  # fmt: skip
     assert said["front.level.F3"] == ("front beam at F3", "above the mean height of the front beam")
     assert said["back.spacing.B2-B3"] == ("back beam from B2 to B3", "longer than planned")
-    assert said["parallel.height.3"] == (
-        "station 3", "rise from the front to the back beam, more than its mean over the row")  # fmt: skip
+    rise = "rise from the front to the back beam, more than its mean over the row"
+    assert said["parallel.height.3"] == ("station 3", rise)
     assert said["parallel.plan.3"][1].startswith("back beam behind the front beam")
     assert said["parallel.distance.3"][1].startswith("straight from beam to beam")
     assert said["tilt.4"] == ("station 4", "slope of a rail laid across both beams")
