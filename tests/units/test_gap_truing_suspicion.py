@@ -74,9 +74,10 @@ def test_lengths_and_angles_of_a_slip():
 
 
 def test_a_plain_size_is_said_in_its_units():
-    """1 ft is 12 in or 305 mm."""
+    """1 ft is 12 in or 305 mm; to a person with inches it is a foot."""
     row = reading(4, Kind.TAPE, "F1", "F2")
-    assert "reads 12 in long" in words_of(row, 12 * INCH, sd=1e-3)
+    words = "tape F1–F2 (line 4) reads 12 in long: was a foot misread?"
+    assert words_of(row, 12 * INCH, sd=1e-3) == words
     assert "reads 305 mm long" in words_of(row, 12 * INCH, "metric")
 
 
@@ -91,6 +92,8 @@ def test_two_suspects_with_each_others_value():
             found = [s.words for s in suspicions(scene(rods, off, 0.01), [(1,), (0,)])]
             assert ("swapped with line 5" in found[0]) is asked
             assert ("swapped with line 4" in found[1]) is asked
+    small = suspicions(scene(rods, {0: 0.02}, 0.01), [(0,)])
+    assert "swapped" not in small[0].words  # with itself
     alone = [s.words for s in suspicions(scene(rods, {0: -gap, 1: gap}, 0.01), [(1,)])]
     assert "swapped" not in alone[0]
     rows = [reading(4, Kind.TAPE, "F1", "F2"), reading(5, Kind.LEVEL_TAPE, "F1", "B1")]
