@@ -72,8 +72,8 @@ def test_a_point_that_hardly_counts_is_not_named():
     """Under a twentieth of the most telling one, either sign."""
     moves = [lifted(40, "F3"), lifted(41, "F2"), lifted(42, "F1")]
     for share, count in ((0.049, 1), (0.051, 2), (-0.051, 2), (-0.049, 1)):
-        for sign in (1.0, -1.0):
-            (names,) = told([({"F3": sign, "F2": share}, NO)], moves)
+        for times in (1.0, -1.0, 0.01, 100.0):
+            (names,) = told([({"F3": times, "F2": share * times}, NO)], moves)
             assert len(names) == count
 
 

@@ -9,9 +9,13 @@ import pytest
 
 from frames import INCH, alder_points, notebook, reading, truth_of
 from plumbrail.notebook.entries import Axis, Kind, Moved
+from plumbrail.notebook.reader import read_notebook
 from plumbrail.plan.truing import Truing
 from plumbrail.truing.gather import gather
+from plumbrail.truing.observe import read_off
+from plumbrail.truing.rows import make_rows
 from plumbrail.truing.suspicion import Scene, _alternatives, _others, amount, suspicions
+from plumbrail.truing.versions import versions_of
 
 POINTS = alder_points(["mark stone", "mark kerb"])
 ALONG, ACROSS = Axis.ALONG, Axis.ACROSS
@@ -27,6 +31,10 @@ def scene(rows, off=None, sd=1e-6, units="us", moved=()):
     assert not problems
     full = np.append(network.places.ravel(), [LASERS[s] for s in network.setups])
     return Scene(network, full, size, np.full(len(rows), sd), units, network.known)
+
+
+def made_rows(readings, points=POINTS):
+    return make_rows(points, versions_of(points, ())[0], readings, Truing())
 
 
 def words_of(row, by, units="us", sd=1e-6):
@@ -202,3 +210,36 @@ def test_what_a_neighbour_would_have_read():
         "was B1 read instead of F1", "was F1 base read instead of F1",
         "was F3 base read instead of F2 base", "was B2 base read instead of F2 base",
         "was F2 read instead of F2 base"}  # fmt: skip
+
+
+def test_a_string_from_pin_to_pin_has_the_sides_that_its_pins_give_it():
+    """Pins along the row: back and front; written left or right it would count for the other."""
+    head = "kind,from,to,at,value\n"
+    for value, way in (("3/8 in back", 1), ("3/8 in front", -1), ("-3/8 in", -1)):  # bare
+        book = read_notebook(f"{head}string side,pin 2,pin 1,F2,{value}\n", 4)
+        made, problems = made_rows(book.readings)
+        assert not problems and made.readings[0].value == pytest.approx(way * 3 / 8 * INCH)
+        # behind the string counts as positive, whichever way it was strung
+        assert read_off(made.rows, POINTS.planned, np.zeros(0))[0][0] == pytest.approx(2.4)
+    for way in ("left", "right"):
+        book = read_notebook(f"{head}string,pin 1,pin 2,F2,3/8 in {way}\n", 4)
+        assert not book.problems
+        made, (problem,) = made_rows(book.readings)
+        assert made.readings == () and problem.line == 2
+        assert problem.message == (
+            "sideways of the string from pin 1 to pin 2 is back or front; write for example "
+            "3/8 in back"
+        )
+
+
+def test_pins_set_square_to_the_row_give_a_string_left_and_right():
+    """The same with the pins one behind the other."""
+    planned = POINTS.planned.copy()
+    planned[POINTS.index("pin 2")] = planned[POINTS.index("pin 1")] + [0.5, 8.0, 0.0]
+    points = replace(POINTS, planned=planned)
+    for way, fits in (("left", True), ("right", True), ("back", False), ("front", False)):
+        text = f"kind,from,to,at,value\nstring side,pin 1,pin 2,F2,1 in {way}\n"
+        made, problems = made_rows(read_notebook(text, 4).readings, points)
+        assert bool(made.readings) is fits is not bool(problems)
+        if not fits:
+            assert "is right or left; write for example 3/8 in right" in problems[0].message

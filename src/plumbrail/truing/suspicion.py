@@ -16,7 +16,7 @@ from plumbrail.truing.naming import AXIS_WORDS, named
 from plumbrail.truing.observe import read_off
 from plumbrail.truing.parts import Array, Suspicion
 from plumbrail.truing.points import Place
-from plumbrail.truing.rows import make_rows
+from plumbrail.truing.rows import make_rows, runs_along
 from plumbrail.units import show, show_length_inches
 
 
@@ -107,7 +107,7 @@ def _off_axis(network: Gathered, reading: Reading) -> Axis:
     points = network.points
     start, end = (points.index(n.removesuffix(" top")) for n in (reading.start, reading.end))
     step = points.planned[end] - points.planned[start]
-    return Axis.ACROSS if abs(step[0]) >= abs(step[1]) else Axis.ALONG
+    return Axis.ACROSS if runs_along(step) else Axis.ALONG
 
 
 def amount(value: float, angle: bool, units: str) -> str:
@@ -123,15 +123,12 @@ def _others(scene: Scene, i: int) -> tuple[Other, ...]:
     """What neighbouring points, the other direction or another set-up would have read."""
     network = scene.network
     reading = network.readings[i]
-    pairs = list(_alternatives(network, reading))
-    if not pairs:
-        return ()
-    changed = [replace(r, line=reading.line) for _, r in pairs]
     xyz = scene.full[: 3 * len(network.versions.point)].reshape(-1, 3)
     lasers = scene.full[xyz.size :]
     found = []
-    for (words, _), other in zip(pairs, changed, strict=True):
-        made, _ = make_rows(network.points, network.versions, [other], network.truing)
+    for words, other in _alternatives(network, reading):
+        plain = replace(other, way=None)  # its words were said of other points
+        made, _ = make_rows(network.points, network.versions, [plain], network.truing)
         if not made.readings:
             continue
         height = [lasers[network.setups.index(name)] for name in made.setups]
@@ -148,7 +145,7 @@ def _alternatives(network: Gathered, reading: Reading) -> Iterator[tuple[str, Re
             if near not in (reading.start, reading.end, reading.at):
                 changed: Reading = replace(reading, **{slot: near})  # type: ignore[arg-type]
                 yield f"was {near} read instead of {name}", changed
-    if reading.kind is Kind.PLUMB and reading.axis in AXIS_WORDS:
+    if reading.kind is Kind.PLUMB:
         other = Axis.ALONG if reading.axis is Axis.ACROSS else Axis.ACROSS
         yield f"was it read {other}", replace(reading, axis=other)
     if reading.kind is Kind.ROD:
