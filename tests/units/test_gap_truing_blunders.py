@@ -114,9 +114,9 @@ def test_a_search_that_does_not_settle_leaves_the_others(monkeypatch):
 
 
 def test_a_suspect_is_off_by_what_the_others_say():
-    """Five readings of 0 and one of 9, or of -9: observed less the mean of the rest."""
+    """One of 9, or of -9, among four about 0: observed less the mean of the rest."""
     for by in (9.0, -9.0):
-        s = mean_of(0, 0, by, 0, 0)
+        s = mean_of(0.5, -0.5, by, 0, 0)
         assert s.suspect.tolist() == [False, False, True, False, False]
         np.testing.assert_allclose(s.size, [0, 0, by, 0, 0], atol=1e-12)
         assert s.adjusted.x == pytest.approx([0.0]) and s.adjusted.freedom == 3

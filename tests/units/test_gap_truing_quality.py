@@ -86,6 +86,9 @@ def test_directions_of_no_rows_and_of_rows_of_nothing():
     assert loose.shape == (4, 2)
     np.testing.assert_allclose(rows @ loose, 0.0, atol=1e-12)
     np.testing.assert_allclose(loose.T @ loose, np.eye(2), atol=1e-12)
+    # as many rows as unknowns, or fewer, are no triangle: what stands under the diagonal counts
+    assert null_space(np.ones((2, 2))).shape == (2, 1)
+    assert null_space(np.array([[1.0, 1, 0], [0, 1, 1], [1, 2, 1]])).shape == (3, 1)
     one = null_space(np.array([[1.0, 0.0]]))
     assert one.shape == (2, 1) and one[0, 0] == 0.0
 

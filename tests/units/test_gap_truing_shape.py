@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -9,6 +11,7 @@ from frames import alder_points
 from plumbrail.plan.truing import Tolerances
 from plumbrail.truing.asbuilt import built
 from plumbrail.truing.parts import Positions
+from plumbrail.truing.points import Place
 from plumbrail.truing.standing import off_plane
 
 POINTS = alder_points()
@@ -17,6 +20,9 @@ OWN = Tolerances.model_construct(
     height=8.0,
 )  # fmt: skip
 """Each family a tolerance of its own [m, rad]."""
+SKEWED = POINTS.planned.copy()
+SKEWED[POINTS.index("B2"), :2] += [0.3, 0.2]
+POINTS = replace(POINTS, planned=SKEWED)  # a plan need not have its back posts straight behind
 XYZ = POINTS.planned + np.random.default_rng(4).uniform(-0.05, 0.05, POINTS.planned.shape)
 XYZ[POINTS.index("pin 1"), 2] = POINTS.planned[POINTS.index("pin 1"), 2] + 0.02
 
@@ -173,3 +179,11 @@ def test_a_plane_through_three_points_fits_them():
     square = np.array([[0.0, 0, 0.004], [1, 0, 0], [1, 1, 0], [0, 1, 0]])
     expected = np.array([1, -1, 1, -1]) * 0.001 / np.sqrt(1 + 2 * 0.002**2)
     np.testing.assert_allclose(off_plane(square).value, expected, atol=1e-12)
+
+
+def test_the_plane_is_the_same_wherever_the_axes_start():
+    """Moved 100 km aside, where squares of coordinates lose eleven of their digits."""
+    heads = XYZ[POINTS.of(Place.HEAD)]
+    near, far = off_plane(heads), off_plane(heads + [1e5, -1e5, 0.0])
+    np.testing.assert_allclose(far.value, near.value, atol=1e-9)
+    np.testing.assert_allclose(far.slope, near.slope, atol=1e-7)

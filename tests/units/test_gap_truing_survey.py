@@ -15,6 +15,7 @@ from frames import (
     changed,
     crooked,
     index_of,
+    measured,
     notebook,
     reading,
     rows_for,
@@ -239,3 +240,60 @@ def test_readings_that_cannot_be_sorted_are_said_last():
     words = "more readings contradict each other than can be sorted: measure again"
     assert doubts({}, more=True) == (words,) and doubts({}) == ()
     assert doubts({(0, 1): 3.0}, more=True)[1] == words
+
+
+def test_what_a_reading_set_aside_leaves_loose_is_held_near_the_plan():
+    """A rod in a dip of the ground, told without it by sloping tapes alone: the plan's height, good
+    to 1 in, is one more reading."""
+    planned = POINTS.planned.copy()
+    planned[POINTS.index("F2 base"), 2] -= 0.5
+    points = replace(POINTS, planned=planned)
+    book = measured(points, points.planned + (XYZ - POINTS.planned))
+    i = index_of(book, Kind.ROD, "F2 base")
+    found, _ = survey(points, changed(book, i, 2 * FOOT), Truing())
+    assert np.flatnonzero(found.suspect).tolist() == [i]
+    k = 3 * points.index("F2 base") + 2
+    assert np.linalg.norm(found.positions.loose[k]) == pytest.approx(1.0)
+
+    network, _ = gather(points, book.readings, (), Truing())
+    problem = posed(network)
+    kept = np.arange(len(problem.sd)) != i
+    plain = adjust(problem.observe, problem.observed, problem.sd, problem.start, kept=kept)
+    tapes = network.current(network.current(plain.cov).T)[k, k]
+    assert 0.005**2 < tapes < 0.02**2
+    both = 1 / (1 / tapes + 1 / 0.0254**2)  # two readings of one height
+    assert found.positions.cov[k, k] == pytest.approx(both, rel=0.02)
+    assert found.positions.cov[k, k] != pytest.approx(tapes, rel=0.04)
+
+
+def test_uncertainty_of_a_size_grows_with_that_of_the_readings(monkeypatch):
+    """s / sqrt(r) by the factor of the global test, of every reading that something checks."""
+    book = rod_book(*(np.array([1, 0, -1, -1, 1, 0, 0, -1, 1]) / 10))
+    found = surveyed(book)
+    scene, _ = seen(book, monkeypatch)
+    assert found.enlarged > 1.9 and found.redundancy.min() > 0.1
+    want = found.enlarged * found.sd / np.sqrt(found.redundancy)
+    np.testing.assert_allclose(scene.size_sd, want)
+
+
+def test_sizes_of_alternatives_are_those_of_an_adjustment_without_them():
+    """Any linear network, readings of unequal precision: two groups, each other one left out and
+    its suspect taken back."""
+    rng = np.random.default_rng(8)
+    A, sd = rng.normal(size=(12, 3)), rng.uniform(0.5, 2.0, 12)
+    read = rng.normal(size=12)
+
+    def without(*out):
+        kept = ~np.isin(np.arange(12), out)
+        return adjust(lambda x: (A @ x, A), read, sd, np.zeros(3), kept=kept)
+
+    groups = [(2, 7, 4), (5, 9), (10,)]
+    now = without(2, 5, 10)
+    size = np.where(np.isin(np.arange(12), [2, 5, 10]), -now.residual, 0.0)
+    problem = SimpleNamespace(observe=lambda x: (A @ x, A), sd=sd)
+    found = module._sizes(problem, now, SimpleNamespace(size=size), groups)
+    want = size.copy()
+    for other, still in ((7, (5, 10)), (4, (5, 10)), (9, (2, 10))):
+        want[other] = -without(other, *still).residual[other]
+    np.testing.assert_allclose(found, want, atol=1e-12)
+    np.testing.assert_array_equal(module._sizes(problem, now, SimpleNamespace(size=size), []), size)

@@ -63,6 +63,8 @@ TURN = np.radians(0.37)
       "3/8 in too far to the front"),
      (reading(4, Kind.STRING_SIDE, "F4 top", "F1 top", "F2"), EDGE, "3/8 in too far to the back",
       "3/8 in too far to the front"),
+     (reading(4, Kind.STRING_SIDE, "B2", "F2", "F3"), EDGE, "3/8 in too far to the right",
+      "3/8 in too far to the left"),
      (reading(4, Kind.STRING_SIDE, "F2", "B2", "F3"), EDGE, "3/8 in too far to the right",
       "3/8 in too far to the left")],
 )  # fmt: skip

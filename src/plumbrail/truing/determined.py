@@ -61,8 +61,6 @@ def open_ratio(slopes: Array, loose: Array) -> Array:
     The change of the value by the loose displacement that changes it most, over the change by its
     own most telling coordinate moved just as far as the farthest moved one.
     """
-    if not loose.shape[1]:
-        return np.zeros(len(slopes))
     seen = (slopes @ loose) @ loose.T
     far, own = np.abs(seen).max(axis=1), np.abs(slopes).max(axis=1)
     size = (seen**2).sum(axis=1)
