@@ -9,7 +9,8 @@ import pytest
 
 from plumbrail.errors import SurveyError
 from plumbrail.truing import snoop as module
-from plumbrail.truing.snoop import Sorted, alternatives, least_cost, snoop
+from plumbrail.truing.network import Network
+from plumbrail.truing.snoop import Sorted, alternatives, least_cost, snoop, sort_out
 
 
 def mean_of(*readings, sd=1.0, **more):
@@ -167,3 +168,70 @@ def test_a_datum_and_rounds_are_those_of_the_adjustment():
     assert snoop(curved, np.full(3, 9.0), np.ones(3), np.zeros(1)).adjusted.x == pytest.approx(
         np.log(9.0)
     )
+
+
+def sorted_out(*readings, limit=3.0, most_aside=2, most=30):
+    A = np.ones((len(readings), 1))
+    read = np.array(readings, dtype=float)
+    network = Network.of(lambda x: (A @ x, A), read, np.ones(len(read)), np.zeros(1), None)
+    return sort_out(network, np.zeros(1), limit, most_aside, most)
+
+
+def test_cost_and_what_is_left_by_hand():
+    """v'Pv of the rest and 9 for each suspect; in a mean of n, w² of one that is off by d is
+    d² (n - 1)/n."""
+    one = sorted_out(0.5, -0.5, 9, 0, 0)
+    assert (one.aside, one.more, one.cost) == ((2,), False, pytest.approx(0.5 + 9))
+    two = sorted_out(0.5, -0.5, 30, 0, 40)
+    assert (two.aside, two.cost) == ((2, 4), pytest.approx(0.5 + 2 * 9))
+    none = sorted_out(1, -1, 0)
+    assert (none.aside, none.cost, none.more) == ((), pytest.approx(2.0), False)
+    for square, more in ((9.01, True), (8.99, False)):
+        d = np.sqrt(square * 7 / 6)
+        found = sorted_out(0, 0, 0, 0, 0, 0, d, 1000, most_aside=1)
+        assert (found.aside, found.more) == ((7,), more)
+
+
+def in_rounds(monkeypatch, asides, rests):
+    """Suspects found round by round, and v'Pv that settling without them leaves; None: does not
+    settle. Returns what came of it and the number of times it was settled."""
+    left, found, starts = list(rests), list(asides), ["place"]
+
+    def settle(_network, kept, here, _most, _sp):
+        assert here is starts[-1]
+        assert np.flatnonzero(~kept).tolist() == list(asides[len(rests) - len(left)])
+        rest = left.pop(0)
+        if rest is None:
+            raise SurveyError(f"round {len(rests) - len(left)}")
+        linear = SimpleNamespace(y=np.array([np.sqrt(rest), 0.0, 0.0, 0.0]))
+        starts.append(linear)
+        return SimpleNamespace(linear=linear, spectrum="own")
+
+    shifts = SimpleNamespace(outliers=lambda _: (), squares=lambda _: np.zeros(4))
+    monkeypatch.setattr(module, "settle", settle)
+    monkeypatch.setattr(module, "Shifts", SimpleNamespace(at=lambda *_: shifts))
+    monkeypatch.setattr(module, "search", lambda *_: found.pop(0))
+    network = SimpleNamespace(sd=np.ones(4), at=lambda place: place, spectrum=lambda *_: "all")
+    return sort_out(network, "place", 2.0, 3, 30), len(rests) - len(left)
+
+
+def test_the_cheapest_round_counts(monkeypatch):
+    """4 for each suspect, at a limit of 2: costs 9, 6, 11; the same suspects again end it."""
+    asides = [(1,), (), (1, 2), (1, 2)]
+    best, settled = in_rounds(monkeypatch, asides, [5.0, 6.0, 3.0])
+    assert (best.aside, best.cost, settled) == ((), 6.0, 3)
+    assert best.kept.all()
+    # of equals the first
+    best, settled = in_rounds(monkeypatch, [(1,), (2,), (2,)], [1.0, 1.0])
+    assert (best.aside, best.kept.tolist(), settled) == ((1,), [True, False, True, True], 2)
+
+
+def test_rounds_end(monkeypatch):
+    """After six, and where one does not settle; the first has to."""
+    going = [(k % 3 + 1,) for k in range(9)]
+    best, settled = in_rounds(monkeypatch, going, [9.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.0])
+    assert (settled, best.cost) == (6, 8.0)
+    best, settled = in_rounds(monkeypatch, going, [3.0, None, 1.0])
+    assert (settled, best.cost) == (2, 7.0)
+    with pytest.raises(SurveyError, match="round 1"):
+        in_rounds(monkeypatch, going, [None, 1.0])

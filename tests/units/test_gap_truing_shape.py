@@ -184,6 +184,6 @@ def test_a_plane_through_three_points_fits_them():
 def test_the_plane_is_the_same_wherever_the_axes_start():
     """Moved 100 km aside, where squares of coordinates lose eleven of their digits."""
     heads = XYZ[POINTS.of(Place.HEAD)]
-    near, far = off_plane(heads), off_plane(heads + [1e5, -1e5, 0.0])
+    near, far = off_plane(heads), off_plane(heads + np.array([1e5, -1e5, 0]))
     np.testing.assert_allclose(far.value, near.value, atol=1e-9)
     np.testing.assert_allclose(far.slope, near.slope, atol=1e-7)

@@ -216,6 +216,7 @@ def test_a_move_that_was_not_as_noted():
 def test_pins_and_ground_that_are_not_as_planned():
     """By how much, without a direction; what is assumed has no name."""
     assert doubts({(0, 1): -3.0}) == ("pin 2 does not stand where the plan has it, by 3 in",)
+    assert len(doubts({(0, 0): 1.0, (0, 1): 1.0, (40, 2): 1.0})) == 3
     last = len(PROBLEM.pseudo.line) - 1
     suspect, size = np.zeros(M + last + 1, dtype=bool), np.zeros(M + last + 1)
     suspect[-1], size[-1] = True, 2 * INCH
