@@ -135,8 +135,7 @@ def _further(axis: Axis, off: float, noted: float, units: str) -> str:
     much = amount(off, False, units)
     if noted:
         return f"{much} {'more' if off * noted > 0 else 'less'} than noted"
-    right, left = AXIS_WORDS.get(axis, ("top", "bottom"))
-    way = ("up" if off > 0 else "down") if axis is Axis.UP else (
-        f"to the {right if off > 0 else left}"
-    )  # fmt: skip
-    return f"{much} {way} as well"
+    if axis is Axis.UP:
+        return f"{much} {'up' if off > 0 else 'down'} as well"
+    right, left = AXIS_WORDS[axis]
+    return f"{much} to the {right if off > 0 else left} as well"
