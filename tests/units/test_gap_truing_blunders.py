@@ -42,7 +42,7 @@ def test_alternatives_by_hand():
     assert standing_in([4, 3.2, -3.2, 3.2], [1, 0.9, -0.9, -0.9]) == (0, 1, 2)  # 2.57, 2.57, 15.8
     assert standing_in([4, 3.2, 3.2], [1, 0.25, 0.26]) == (0, 2)  # 3.305 and 3.281
     assert standing_in([-4, -3.2, 3.2], [1, 0.5, 0.5]) == (0, 1)
-    assert standing_in([4, 3.2], [1, 0.5], q=0.25) == (0, 1)
+    assert standing_in([4, 3.2, 3.1], [1, 0.5, 0.5], q=0.25) == (0, 1)
 
 
 def test_alternatives_at_their_limits():

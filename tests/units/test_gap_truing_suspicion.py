@@ -134,9 +134,15 @@ def test_readings_that_cannot_be_told_apart_are_listed_with_what_was_noted():
     assert one.words == (
         "either rod reading on F1 (line 7) reads 3/8 in too much: measure it again, or rod reading "
         "on F2 (line 4) reads 3/4 in too little: measure it again, or the move of F1 (line 5) is "
-        "not as noted, or pin 2 does not stand where the plan has it (they cannot be told apart: "
-        "measure both again)"
+        "not as noted, or one more row (they cannot be told apart: measure all of them again)"
     )
+    (one,) = suspicions(here, [(0, m + tie, m + tie + 1, m + pin)])
+    assert one.words.endswith(
+        "or the move of F1 (line 5) is not as noted, or pin 2 does not stand where the plan has it "
+        "(they cannot be told apart: measure all of them again)"
+    )
+    (one,) = suspicions(here, [(0, m + tie, m + tie + 1)])
+    assert one.words.endswith("not as noted (they cannot be told apart: measure both again)")
     bare = replace(here, pseudo=replace(here.pseudo, words=("",) * len(conditions)))
     (one,) = suspicions(bare, [(0, m + pin)])
     assert "or the ground does not stand where the plan has it (" in one.words

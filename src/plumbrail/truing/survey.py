@@ -16,13 +16,11 @@ from plumbrail.truing.points import Points
 from plumbrail.truing.posed import Posed, posed
 from plumbrail.truing.quality import enlargement, test_limit
 from plumbrail.truing.snoop import Snooped, snoop
-from plumbrail.truing.suspicion import Scene, amount, suspicions
+from plumbrail.truing.suspicion import MOST_ALIKE, Scene, amount, suspicions
 from plumbrail.truing.versions import AXES
 
 PATIENT = 200
 """Steps allowed where few readings leave a place only just determined, which settles slowly."""
-MOST_ALIKE = 4
-"""Readings named together when they cannot be told apart."""
 
 
 def survey(
@@ -60,8 +58,7 @@ def _survey(
     cov = grown**2 * network.current(network.current(adjusted.cov).T)
     xyz = full[:spots].reshape(-1, 3)[network.versions.current]
     positions = Positions(network.points, xyz, cov, span(network.current(loose)))
-    alike = {g[0]: g[:MOST_ALIKE] for g in snooped.groups}
-    groups = [alike.get(int(i), (int(i),)) for i in np.flatnonzero(snooped.suspect[:m])]
+    groups = [g for g in snooped.groups if g[0] < m]
     sd = network.sd * grown / np.sqrt(np.maximum(adjusted.redundancy[:m], 1e-6))
     size = _sizes(problem, adjusted, snooped, groups)
     scene = Scene(network, full, size[:m], sd, units, problem.pseudo)
@@ -96,7 +93,7 @@ def _sizes(
     For the latter the suspect is taken back and the other left out, with the network made linear.
     """
     size, off = snooped.size.copy(), -adjusted.residual
-    alike = {other: group[0] for group in groups for other in group[1:]}
+    alike = {other: group[0] for group in groups for other in group[1:MOST_ALIKE]}
     slopes = problem.observe(adjusted.x)[1] if alike else np.zeros((0, 0))
     for other, suspect in alike.items():
         rows, sd = slopes[[suspect, other]], problem.sd[[suspect, other]]

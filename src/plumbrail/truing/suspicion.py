@@ -19,6 +19,9 @@ from plumbrail.truing.points import Place
 from plumbrail.truing.rows import make_rows, runs_along
 from plumbrail.units import show, show_length_inches
 
+MOST_ALIKE = 4
+"""Rows named together when they cannot be told apart, before the rest is only counted."""
+
 
 @dataclass(frozen=True)
 class Scene:
@@ -41,17 +44,22 @@ class Scene:
 
 
 def suspicions(scene: Scene, groups: Sequence[tuple[int, ...]]) -> tuple[Suspicion, ...]:
-    """One for each suspect, by line; ``groups`` hold rows that cannot be told apart from it."""
+    """One for each suspect, by line; ``groups`` hold rows that cannot be told apart from it, the
+    first ``MOST_ALIKE`` of which are named."""
     m = len(scene.network.readings)
     suspects = {group[0]: scene.case(group[0]) for group in groups}
     found = []
-    for group in groups:
+    for every in groups:
+        group, rest = every[:MOST_ALIKE], len(every) - MOST_ALIKE
         readings = tuple(int(i) for i in group if i < m)
         words = [_sentence(scene, i, suspects) for i in readings]
         words += dict.fromkeys(_condition(scene.pseudo, i - m) for i in group if i >= m)
+        if rest > 0:
+            words.append(f"one of {rest} more rows" if rest > 1 else "one more row")
         text = words[0]
         if len(words) > 1:
-            text = f"either {', or '.join(words)} (they cannot be told apart: measure both again)"
+            both = "both" if len(words) == 2 else "all of them"
+            text = f"either {', or '.join(words)} (they cannot be told apart: measure {both} again)"
         found.append(Suspicion(readings, suspects[group[0]].size, text))
     return tuple(sorted(found, key=lambda s: scene.network.readings[s.readings[0]].line))
 
