@@ -134,18 +134,32 @@ def test_readings_that_cannot_be_told_apart_are_listed_with_what_was_noted():
     assert one.words == (
         "either rod reading on F1 (line 7) reads 3/8 in too much: measure it again, or rod reading "
         "on F2 (line 4) reads 3/4 in too little: measure it again, or the move of F1 (line 5) is "
-        "not as noted, or one more row (they cannot be told apart: measure all of them again)"
-    )
-    (one,) = suspicions(here, [(0, m + tie, m + tie + 1, m + pin)])
-    assert one.words.endswith(
-        "or the move of F1 (line 5) is not as noted, or pin 2 does not stand where the plan has it "
-        "(they cannot be told apart: measure all of them again)"
+        "not as noted, or pin 2 does not stand where the plan has it (they cannot be told apart: "
+        "measure all of them again)"
     )
     (one,) = suspicions(here, [(0, m + tie, m + tie + 1)])
     assert one.words.endswith("not as noted (they cannot be told apart: measure both again)")
     bare = replace(here, pseudo=replace(here.pseudo, words=("",) * len(conditions)))
     (one,) = suspicions(bare, [(0, m + pin)])
     assert "or the ground does not stand where the plan has it (" in one.words
+
+
+def test_at_most_four_are_named_and_the_others_counted():
+    """Two conditions of one move count once."""
+    rows = [reading(4 + i, Kind.ROD, f"F{i + 1}", setup="A") for i in range(4)]
+    moved = (Moved(9, "", "F1 post", Axis.UP, 0.01), Moved(10, "", "B1", Axis.UP, 0.01))
+    here = scene(rows, dict.fromkeys(range(4), EDGE), moved=moved)
+    one, two = (len(rows) + list(here.pseudo.line).index(line) for line in (9, 10))
+    for group, named, end in (
+        ((0, 1, 2, one, one + 1, one + 2), (0, 1, 2), "or the move of F1 (line 9) is not as noted"),
+        ((0, one, one + 1, 1, 2, 3), (0, 1, 2), "(line 9) is not as noted, or one more row"),
+        ((3, 2, 1, 0, one, one + 1), (3, 2, 1, 0), "measure it again, or one more row"),
+        ((0, 1, 2, 3, two, one), (0, 1, 2, 3), "measure it again, or one of 2 more rows"),
+    ):
+        (said,) = suspicions(here, [group])
+        assert said.readings == named
+        again = " (they cannot be told apart: measure all of them again)"
+        assert said.words.endswith(end + again) and "reads 0" not in said.words
 
 
 def test_suspicions_stand_in_the_order_of_their_lines():

@@ -93,7 +93,7 @@ def _sizes(
     For the latter the suspect is taken back and the other left out, with the network made linear.
     """
     size, off = snooped.size.copy(), -adjusted.residual
-    alike = {other: group[0] for group in groups for other in group[1:MOST_ALIKE]}
+    alike = {other: group[0] for group in groups for other in group[1:]}
     slopes = problem.observe(adjusted.x)[1] if alike else np.zeros((0, 0))
     for other, suspect in alike.items():
         rows, sd = slopes[[suspect, other]], problem.sd[[suspect, other]]

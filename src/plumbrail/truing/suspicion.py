@@ -20,7 +20,7 @@ from plumbrail.truing.rows import make_rows, runs_along
 from plumbrail.units import show, show_length_inches
 
 MOST_ALIKE = 4
-"""Rows named together when they cannot be told apart, before the rest is only counted."""
+"""Readings and moves named together when they cannot be told apart; the rest is counted."""
 
 
 @dataclass(frozen=True)
@@ -44,16 +44,17 @@ class Scene:
 
 
 def suspicions(scene: Scene, groups: Sequence[tuple[int, ...]]) -> tuple[Suspicion, ...]:
-    """One for each suspect, by line; ``groups`` hold rows that cannot be told apart from it, the
-    first ``MOST_ALIKE`` of which are named."""
+    """One for each suspect, by line; ``groups`` hold rows that cannot be told apart from it."""
     m = len(scene.network.readings)
     suspects = {group[0]: scene.case(group[0]) for group in groups}
     found = []
-    for every in groups:
-        group, rest = every[:MOST_ALIKE], len(every) - MOST_ALIKE
-        readings = tuple(int(i) for i in group if i < m)
+    for group in groups:
+        # several conditions of one move are one thing to look at
+        alike = dict.fromkeys(i if i < m else _condition(scene.pseudo, i - m) for i in group)
+        shown, rest = list(alike)[:MOST_ALIKE], len(alike) - MOST_ALIKE
+        readings = tuple(int(i) for i in shown if not isinstance(i, str))
         words = [_sentence(scene, i, suspects) for i in readings]
-        words += dict.fromkeys(_condition(scene.pseudo, i - m) for i in group if i >= m)
+        words += [w for w in shown if isinstance(w, str)]
         if rest > 0:
             words.append(f"one of {rest} more rows" if rest > 1 else "one more row")
         text = words[0]
