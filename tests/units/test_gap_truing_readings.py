@@ -63,6 +63,12 @@ TAPE = one(observe.DISTANCE, rise=(1.0, 1.0, 7.0))
 UNEVEN = one(observe.HEIGHT, rise=(0.5, 0.5, 0.25))
 
 
+def test_the_first_laser_plane_counts_too():
+    """Set-up 0 is one, -1 is none."""
+    f, A = read_off(one(observe.ROD, setup=0), XYZ, np.array([9.0, 2.0]))
+    assert f == pytest.approx([9.0]) and A[0, 9:].tolist() == [1.0, 0.0]
+
+
 @pytest.mark.parametrize(("row", "value"), [(ROD, 2.0 - 0.25), (TAPE, 13.0), (UNEVEN, 0.6 - 0.25)])
 def test_places_above_points_and_laser_planes(row, value):
     """The rise is added to each place; a rod reads from the plane of its own set-up."""
@@ -91,10 +97,10 @@ def test_rows_taken_keep_every_field():
 @pytest.mark.parametrize("shape", [(), (4,), (2, 3)])
 def test_a_reader_at_one_place_or_many(shape):
     """The same as each place by itself; coordinates that are known have no slope."""
-    many = rows_of(ROD, TAPE, UNEVEN, one(observe.TILT), one(observe.LEAN))
+    many = rows_of(ROD, TAPE, UNEVEN, one(observe.TILT), one(observe.ROD, setup=0))
     full = np.append(XYZ.ravel(), [9.0, 2.0])
     places = full + np.random.default_rng(1).normal(0.0, 0.1, (*shape, 11))
-    unknown = np.array([2, 10, 4, 5])
+    unknown = np.array([2, 10, 4, 9])
     reader = Reader.of(many, 9, unknown, 11)
     found = reader.values(places)
     assert found.shape == (*shape, 5)
