@@ -144,6 +144,16 @@ def test_readings_that_cannot_be_told_apart_are_listed_with_what_was_noted():
     assert "or the ground does not stand where the plan has it (" in one.words
 
 
+def test_a_reading_that_stands_in_for_two_suspects_has_a_size_for_each():
+    """Its own words beside each of them."""
+    rows = [reading(4 + i, Kind.ROD, f"F{i + 1}", setup="A") for i in range(3)]
+    here = replace(scene(rows, {0: EDGE, 1: EDGE}), instead={(0, 2): -2 * EDGE, (1, 2): 4 * EDGE})
+    first, second = suspicions(here, [(0, 2), (1, 2)])
+    assert "(line 6) reads 3/4 in too little" in first.words
+    assert "(line 6) reads 1 1/2 in too much" in second.words
+    assert first.size == second.size == EDGE
+
+
 def test_at_most_four_are_named_and_the_others_counted():
     """Two conditions of one move count once."""
     rows = [reading(4 + i, Kind.ROD, f"F{i + 1}", setup="A") for i in range(4)]

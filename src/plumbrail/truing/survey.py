@@ -60,8 +60,8 @@ def _survey(
     positions = Positions(network.points, xyz, cov, span(network.current(loose)))
     groups = [g for g in snooped.groups if g[0] < m]
     sd = network.sd * grown / np.sqrt(np.maximum(adjusted.redundancy[:m], 1e-6))
-    size = _sizes(problem, adjusted, snooped, groups)
-    scene = Scene(network, full, size[:m], sd, units, problem.pseudo)
+    instead = _instead(problem, adjusted, groups)
+    scene = Scene(network, full, snooped.size[:m], sd, units, problem.pseudo, instead)
     return Survey(
         positions=positions, readings=network.readings,
         adjusted=network.observed + adjusted.residual[:m], residual=adjusted.residual[:m],
@@ -85,23 +85,23 @@ def _influence(problem: Posed, adjusted: Adjusted, kept: Mask) -> Array:
     return problem.network.current(gain) * kept
 
 
-def _sizes(
-    problem: Posed, adjusted: Adjusted, snooped: Snooped, groups: list[tuple[int, ...]]
-) -> Array:
-    """(rows,) by how much each suspect, and each reading that could be wrong instead, is off.
+def _instead(
+    problem: Posed, adjusted: Adjusted, groups: list[tuple[int, ...]]
+) -> dict[tuple[int, int], float]:
+    """By how much each row that could be wrong instead of a suspect is off, by suspect and other.
 
-    For the latter the suspect is taken back and the other left out, with the network made linear.
+    The suspect is taken back and the other left out, with the network made linear.
     """
-    size, off = snooped.size.copy(), -adjusted.residual
-    alike = {other: group[0] for group in groups for other in group[1:]}
-    slopes = problem.observe(adjusted.x)[1] if alike else np.zeros((0, 0))
-    for other, suspect in alike.items():
+    pairs = [(group[0], other) for group in groups for other in group[1:]]
+    slopes = problem.observe(adjusted.x)[1] if pairs else np.zeros((0, 0))
+    found, off = {}, -adjusted.residual
+    for suspect, other in pairs:
         rows, sd = slopes[[suspect, other]], problem.sd[[suspect, other]]
         gain = adjusted.cov @ rows.T
         spread = rows @ gain + np.diag([sd[0] ** 2, -(sd[1] ** 2)])
         shift = rows @ gain @ np.linalg.lstsq(spread, off[[suspect, other]], rcond=None)[0]
-        size[other] = off[other] - shift[1]
-    return size
+        found[suspect, other] = float(off[other] - shift[1])
+    return found
 
 
 def _doubts(problem: Posed, snooped: Snooped, units: str) -> tuple[str, ...]:

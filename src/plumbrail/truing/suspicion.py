@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -31,29 +31,31 @@ class Scene:
     full: Array
     """(size,) all coordinates and laser heights."""
     size: Array
-    """(readings,) by how much each would read too far positive if it alone were wrong."""
+    """(readings,) by how much each suspect reads too far positive."""
     size_sd: Array
     units: str
     pseudo: Pseudo
     """Conditions that stand below the readings."""
+    instead: Mapping[tuple[int, int], float] = field(default_factory=dict)
+    """By suspect and other: the same of what could be wrong instead of the suspect."""
 
-    def case(self, i: int) -> Case:
-        """One reading."""
-        return Case(self.network.readings[i], float(self.size[i]), float(self.size_sd[i]),
-                    self.units)  # fmt: skip
+    def case(self, i: int, suspect: int) -> Case:
+        """One reading, the suspect or what could be wrong instead of it."""
+        size = self.instead.get((suspect, i), float(self.size[i]))
+        return Case(self.network.readings[i], size, float(self.size_sd[i]), self.units)
 
 
 def suspicions(scene: Scene, groups: Sequence[tuple[int, ...]]) -> tuple[Suspicion, ...]:
     """One for each suspect, by line; ``groups`` hold rows that cannot be told apart from it."""
     m = len(scene.network.readings)
-    suspects = {group[0]: scene.case(group[0]) for group in groups}
+    suspects = {group[0]: scene.case(group[0], group[0]) for group in groups}
     found = []
     for group in groups:
         # several conditions of one move are one thing to look at
         alike = dict.fromkeys(i if i < m else _condition(scene.pseudo, i - m) for i in group)
         shown, rest = list(alike)[:MOST_ALIKE], len(alike) - MOST_ALIKE
         readings = tuple(int(i) for i in shown if not isinstance(i, str))
-        words = [_sentence(scene, i, suspects) for i in readings]
+        words = [_sentence(scene, i, group[0], suspects) for i in readings]
         words += [w for w in shown if isinstance(w, str)]
         if rest > 0:
             words.append(f"one of {rest} more rows" if rest > 1 else "one more row")
@@ -72,9 +74,9 @@ def _condition(pseudo: Pseudo, i: int) -> str:
     return f"{pseudo.words[i] or 'the ground'} does not stand where the plan has it"
 
 
-def _sentence(scene: Scene, i: int, suspects: dict[int, Case]) -> str:
+def _sentence(scene: Scene, i: int, suspect: int, suspects: dict[int, Case]) -> str:
     """``tape F2–B2 (line 14) reads 12 in long: was a foot misread?``"""
-    case = scene.case(i)
+    case = scene.case(i, suspect)
     reading = case.reading
     asked = list(_swapped(case, [s for k, s in suspects.items() if k != i]))
     asked += [q for q in questions(case, _others(scene, i)) if not asked]
