@@ -144,6 +144,17 @@ def test_readings_that_cannot_be_told_apart_are_listed_with_what_was_noted():
     assert "or the ground does not stand where the plan has it (" in one.words
 
 
+def test_what_stands_in_for_a_suspect_was_not_swapped_with_it():
+    """But perhaps with another suspect; all three values fit."""
+    rows = [reading(4 + i, Kind.ROD, f"F{i + 1}", setup="A") for i in range(3)]
+    here = scene(rows, {i: EDGE for i in range(3)}, sd=0.1)
+    (alone,) = suspicions(here, [(0, 1)])
+    assert "swapped" not in alone.words
+    beside, third = suspicions(here, [(0, 1), (2,)])
+    assert beside.words.count("was it swapped with line 6") == 2
+    assert third.words.endswith("was it swapped with line 4?")
+
+
 def test_a_reading_that_stands_in_for_two_suspects_has_a_size_for_each():
     """Its own words beside each of them."""
     rows = [reading(4 + i, Kind.ROD, f"F{i + 1}", setup="A") for i in range(3)]

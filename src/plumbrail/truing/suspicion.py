@@ -78,7 +78,9 @@ def _sentence(scene: Scene, i: int, suspect: int, suspects: dict[int, Case]) -> 
     """``tape F2–B2 (line 14) reads 12 in long: was a foot misread?``"""
     case = scene.case(i, suspect)
     reading = case.reading
-    asked = list(_swapped(case, [s for k, s in suspects.items() if k != i]))
+    # what stands in for the suspect was not swapped with it: that one would then be right
+    others = [s for k, s in suspects.items() if k not in (i, suspect)]
+    asked = list(_swapped(case, others))
     asked += [q for q in questions(case, _others(scene, i)) if not asked]
     question = f": {', or '.join(asked)}?" if asked else ": measure it again"
     return f"{named(reading)} (line {reading.line}) {_off(scene.network, case)}{question}"
