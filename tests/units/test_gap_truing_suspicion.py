@@ -147,7 +147,7 @@ def test_readings_that_cannot_be_told_apart_are_listed_with_what_was_noted():
 def test_what_stands_in_for_a_suspect_was_not_swapped_with_it():
     """But perhaps with another suspect; all three values fit."""
     rows = [reading(4 + i, Kind.ROD, f"F{i + 1}", setup="A") for i in range(3)]
-    here = scene(rows, {i: EDGE for i in range(3)}, sd=0.1)
+    here = scene(rows, dict.fromkeys(range(3), EDGE), sd=0.1)
     (alone,) = suspicions(here, [(0, 1)])
     assert "swapped" not in alone.words
     beside, third = suspicions(here, [(0, 1), (2,)])
