@@ -33,6 +33,7 @@ from plumbrail.truing.survey import survey
 POINTS = alder_points()
 XYZ = crooked(POINTS)
 FOOT = 12 * INCH
+BOOK = measured(POINTS, XYZ)
 
 
 def test_a_wrong_move_stays_aside_though_a_rod_on_the_ground_is_wrong_too():
@@ -268,6 +269,20 @@ def test_what_a_reading_set_aside_leaves_loose_is_held_near_the_plan():
     both = 1 / (1 / tapes + 1 / 0.0254**2)  # two readings of one height
     assert found.positions.cov[k, k] == pytest.approx(both, rel=0.02)
     assert found.positions.cov[k, k] != pytest.approx(tapes, rel=0.04)
+
+
+def test_conditions_keep_their_places_when_more_is_loose():
+    """One for each loose direction: of these alone it feels its own, those of all readings first."""
+    kept = np.array([r.kind is not Kind.ROD or r.start != "F2 base" for r in BOOK.readings])
+    network, _ = gather(POINTS, BOOK.readings, (), Truing())
+    before, after = posed(network).pseudo, posed(network, kept).pseudo
+    known, loose = len(network.known.value), network.loose()
+    assert loose.shape[1] > 0
+    assert len(after.value) == len(before.value) + 1 == known + loose.shape[1] + 1
+    felt = after.matrix[known:, network.unknown] @ loose
+    np.testing.assert_allclose(felt, np.eye(*felt.shape), atol=1e-9)
+    lost = network.loose(kept)
+    assert np.linalg.matrix_rank(after.matrix[known:, network.unknown] @ lost) == lost.shape[1]
 
 
 def test_uncertainty_of_a_size_grows_with_that_of_the_readings(monkeypatch):

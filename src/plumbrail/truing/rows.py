@@ -138,7 +138,7 @@ def _unfit(points: Points, reading: Reading, spots: Spots) -> str:
     if kind in STRUNG and min(math.dist(at, start), math.dist(at, end)) < NO_LENGTH:
         return f"{reading.at or 'no point'} is where the string is fixed; it reads nothing there"
     side = Axis.ACROSS if runs_along(end - start) else Axis.ALONG
-    if kind is Kind.STRING_SIDE and reading.way not in (None, side):
+    if reading.way not in (None, side):
         right, left = AXIS_WORDS[side]
         return (f"sideways of the string from {reading.start} to {reading.end} is {right} or "
                 f"{left}; write for example 3/8 in {right}")  # fmt: skip
