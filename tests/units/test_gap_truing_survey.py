@@ -272,7 +272,7 @@ def test_what_a_reading_set_aside_leaves_loose_is_held_near_the_plan():
 
 
 def test_conditions_keep_their_places_when_more_is_loose():
-    """One for each loose direction: of these alone it feels its own, those of all readings first."""
+    """One for each loose direction, that feels its own alone; those of all readings first."""
     kept = np.array([r.kind is not Kind.ROD or r.start != "F2 base" for r in BOOK.readings])
     network, _ = gather(POINTS, BOOK.readings, (), Truing())
     before, after = posed(network).pseudo, posed(network, kept).pseudo
