@@ -49,6 +49,10 @@ def test_readings_by_hand(row, start, end, at, value):
     assert VALUES[code](row, p) == pytest.approx(value)
     found, slopes = FORMULAS[code](row, p)
     assert found == pytest.approx(value)
+    aside = p + np.array([7.0, -3.0, 2.0])  # where the axes start does not matter but to a rod
+    lower = 2.0 if code == observe.ROD else 0.0
+    assert VALUES[code](row, aside) == pytest.approx(value - lower)
+    assert FORMULAS[code](row, aside)[0] == pytest.approx(value - lower)
     for place in range(3):
         for axis in range(3):
             step = np.zeros((1, 3, 3))
