@@ -86,6 +86,11 @@ SENTENCES = (
     "reads 12 in short: measure it again (they cannot be told apart: measure both again)",
     "either the move of F3 (line 14) is not as noted, or the ground does not stand where the plan "
     "has it (they cannot be told apart: measure both again)",
+    "either rod reading on F1 (line 4) reads 12 in too much: was a foot misread?, or rod reading "
+    "on F2 (line 5) reads 12 in too little: measure it again, or one of 4 more rows (they cannot "
+    "be told apart: measure all of them again)",
+    "either rod reading on F1 (line 4) reads 12 in too much: measure it again, or one more row "
+    "(they cannot be told apart: measure all of them again)",
     "in doubt: F1 does not stand where the plan has it, by 3/8 in; if not, look at line 4 or 8",
     "in doubt: the ground does not stand where the plan has it, by 3/8 in",
     "F1 does not stand where the plan has it",

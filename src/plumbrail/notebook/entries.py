@@ -79,6 +79,8 @@ class Reading:
     note: str
     text: str
     """The value as written, for messages."""
+    way: Axis | None = None
+    """Direction written for the side of a string; None for a bare number and all other kinds."""
 
 
 @dataclass(frozen=True, slots=True)

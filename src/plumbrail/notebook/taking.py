@@ -209,6 +209,7 @@ def _reading(row: Row, book: Book, kind: str, places: list[Named], time: str) ->
         value.axis if measured is Kind.PLUMB else None,
         _instrument(row["instrument"], k.FORMS[kind].instrument, book),
         book.spelled("set-up", setup) if setup else "", row["note"], row["value"],
+        value.axis if measured is Kind.STRING_SIDE else None,
     )  # fmt: skip
 
 

@@ -61,13 +61,10 @@ def open_ratio(slopes: Array, loose: Array) -> Array:
     The change of the value by the loose displacement that changes it most, over the change by its
     own most telling coordinate moved just as far as the farthest moved one.
     """
-    if not loose.shape[1]:
-        return np.zeros(len(slopes))
     seen = (slopes @ loose) @ loose.T
     far, own = np.abs(seen).max(axis=1), np.abs(slopes).max(axis=1)
     size = (seen**2).sum(axis=1)
-    safe = np.where((far > 0) & (own > 0), far * own, 1.0)
-    return np.where((far > 0) & (own > 0), size / safe, 0.0)
+    return np.asarray(size / np.where(far > 0, far * own, 1.0))
 
 
 def determined(slopes: Array, loose: Array) -> Mask:

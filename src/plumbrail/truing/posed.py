@@ -7,6 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
+from plumbrail.truing.determined import span
 from plumbrail.truing.gather import Gathered, Pseudo
 from plumbrail.truing.observe import Reader
 from plumbrail.truing.parts import Array, IntArray, Mask
@@ -81,5 +82,10 @@ class Posed:
 
 
 def posed(network: Gathered, kept: Mask | None = None) -> Posed:
-    """With one condition for each direction that the readings kept leave loose."""
-    return Posed(network, network.known.joined(network.assumed(network.loose(kept))))
+    """With one condition for each direction that the readings kept leave loose.
+
+    Those that all readings leave loose come first, so that every row keeps its place.
+    """
+    loose, now = network.loose(), network.loose(kept)
+    more = span(now - loose @ (loose.T @ now))
+    return Posed(network, network.known.joined(network.assumed(np.hstack([loose, more]))))

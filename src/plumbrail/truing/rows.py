@@ -13,8 +13,9 @@ from plumbrail.notebook.entries import Axis, Kind, Reading
 from plumbrail.plan.truing import Truing
 from plumbrail.truing import observe
 from plumbrail.truing.instruments import ANGLES, STRUNG, Precision, precision, refusal
+from plumbrail.truing.naming import AXIS_WORDS
 from plumbrail.truing.observe import Rows
-from plumbrail.truing.parts import Array, IntArray
+from plumbrail.truing.parts import Array, IntArray, Mask
 from plumbrail.truing.points import Place, Points
 from plumbrail.truing.taping import tape_scale
 from plumbrail.truing.versions import Versions
@@ -136,6 +137,11 @@ def _unfit(points: Points, reading: Reading, spots: Spots) -> str:
         return f"there is no length between {reading.start} and {reading.end} for a {kind}"
     if kind in STRUNG and min(math.dist(at, start), math.dist(at, end)) < NO_LENGTH:
         return f"{reading.at or 'no point'} is where the string is fixed; it reads nothing there"
+    side = Axis.ACROSS if runs_along(end - start) else Axis.ALONG
+    if reading.way not in (None, side):
+        right, left = AXIS_WORDS[side]
+        return (f"sideways of the string from {reading.start} to {reading.end} is {right} or "
+                f"{left}; write for example 3/8 in {right}")  # fmt: skip
     return ""
 
 
@@ -175,12 +181,16 @@ def _ends(points: Points, spots: Sequence[Spots]) -> Array:
     return points.planned[index.T]
 
 
+def runs_along(step: Array) -> Mask:
+    """Whether strings (..., 3) run along the rows rather than across."""
+    return np.asarray(np.abs(step[..., 0]) >= np.abs(step[..., 1]))
+
+
 def _sign(points: Points, spots: Sequence[Spots]) -> Array:
     """Which side of a string counts positive: the back, or the right of a string across."""
     start, end, _ = _ends(points, spots)
     step = end - start
-    along = np.abs(step[:, 0]) >= np.abs(step[:, 1])
-    return np.where(np.where(along, step[:, 0] >= 0, step[:, 1] < 0), 1.0, -1.0)
+    return np.where(np.where(runs_along(step), step[:, 0] >= 0, step[:, 1] < 0), 1.0, -1.0)
 
 
 def _sd(

@@ -148,7 +148,7 @@ def alternatives(
     e, q, rho = shifts.against([j for j in aside if j != suspect], suspect)
     open_ = q > CHECKED
     w = np.where(open_, e / np.sqrt(np.where(open_, q, 1.0)), 0.0)
-    rest = np.sqrt(np.clip(1.0 - rho**2, 1e-12, 1.0))
+    rest = np.sqrt(np.maximum(1.0 - rho**2, 1e-12))
     after = np.abs(w[suspect] - rho * w) / rest
     instead = (after <= limit) & (w[suspect] ** 2 - w**2 <= ODDS)
     like = open_ & ((np.abs(rho) > ALIKE) | instead)

@@ -35,6 +35,6 @@ def moved_since(network: Gathered, built: Built) -> tuple[tuple[str, ...], ...]:
         torn = np.abs(ties @ away) > _CROSSED * np.abs(away).max()
         last: dict[str, int] = {}
         for line, name in zip(lines[torn], words[torn], strict=True):
-            last[str(name)] = max(int(line), last.get(str(name), 0))
+            last[str(name)] = int(line)  # lines ascend: the last move stays
         found[i] = tuple(f"{name} (line {line})" for name, line in last.items())
     return tuple(found)

@@ -16,13 +16,11 @@ from plumbrail.truing.points import Points
 from plumbrail.truing.posed import Posed, posed
 from plumbrail.truing.quality import enlargement, test_limit
 from plumbrail.truing.snoop import Snooped, snoop
-from plumbrail.truing.suspicion import Scene, amount, suspicions
+from plumbrail.truing.suspicion import MOST_ALIKE, Scene, amount, suspicions
 from plumbrail.truing.versions import AXES
 
 PATIENT = 200
 """Steps allowed where few readings leave a place only just determined, which settles slowly."""
-MOST_ALIKE = 4
-"""Readings named together when they cannot be told apart."""
 
 
 def survey(
@@ -41,7 +39,8 @@ def survey(
     loose = network.loose(kept)
     if loose.shape[1] > network.loose().shape[1]:
         problem = posed(network, kept)
-        every = np.append(kept, np.ones(len(problem.pseudo.value), dtype=bool))
+        every = np.ones(len(problem.sd), dtype=bool)
+        every[: len(snooped.suspect)] = ~snooped.suspect
         # from where it settled before: far starts with few readings need not settle
         adjusted = adjust(problem.observe, problem.observed, problem.sd, adjusted.x, kept=every,
                           most=PATIENT)  # fmt: skip
@@ -59,11 +58,10 @@ def _survey(
     cov = grown**2 * network.current(network.current(adjusted.cov).T)
     xyz = full[:spots].reshape(-1, 3)[network.versions.current]
     positions = Positions(network.points, xyz, cov, span(network.current(loose)))
-    alike = {g[0]: g[:MOST_ALIKE] for g in snooped.groups}
-    groups = [alike.get(int(i), (int(i),)) for i in np.flatnonzero(snooped.suspect[:m])]
+    groups = [g for g in snooped.groups if g[0] < m]
     sd = network.sd * grown / np.sqrt(np.maximum(adjusted.redundancy[:m], 1e-6))
-    size = _sizes(problem, adjusted, snooped, groups)
-    scene = Scene(network, full, size[:m], sd, units, problem.pseudo)
+    instead = _instead(problem, adjusted, groups)
+    scene = Scene(network, full, snooped.size[:m], sd, units, problem.pseudo, instead)
     return Survey(
         positions=positions, readings=network.readings,
         adjusted=network.observed + adjusted.residual[:m], residual=adjusted.residual[:m],
@@ -87,23 +85,23 @@ def _influence(problem: Posed, adjusted: Adjusted, kept: Mask) -> Array:
     return problem.network.current(gain) * kept
 
 
-def _sizes(
-    problem: Posed, adjusted: Adjusted, snooped: Snooped, groups: list[tuple[int, ...]]
-) -> Array:
-    """(rows,) by how much each suspect, and each reading that could be wrong instead, is off.
+def _instead(
+    problem: Posed, adjusted: Adjusted, groups: list[tuple[int, ...]]
+) -> dict[tuple[int, int], float]:
+    """By how much each row that could be wrong instead of a suspect is off, by suspect and other.
 
-    For the latter the suspect is taken back and the other left out, with the network made linear.
+    The suspect is taken back and the other left out, with the network made linear.
     """
-    size, off = snooped.size.copy(), -adjusted.residual
-    alike = {other: group[0] for group in groups for other in group[1:]}
-    slopes = problem.observe(adjusted.x)[1] if alike else np.zeros((0, 0))
-    for other, suspect in alike.items():
+    pairs = [(group[0], other) for group in groups for other in group[1:]]
+    slopes = problem.observe(adjusted.x)[1] if pairs else np.zeros((0, 0))
+    found, off = {}, -adjusted.residual
+    for suspect, other in pairs:
         rows, sd = slopes[[suspect, other]], problem.sd[[suspect, other]]
         gain = adjusted.cov @ rows.T
         spread = rows @ gain + np.diag([sd[0] ** 2, -(sd[1] ** 2)])
         shift = rows @ gain @ np.linalg.lstsq(spread, off[[suspect, other]], rcond=None)[0]
-        size[other] = off[other] - shift[1]
-    return size
+        found[suspect, other] = float(off[other] - shift[1])
+    return found
 
 
 def _doubts(problem: Posed, snooped: Snooped, units: str) -> tuple[str, ...]:
@@ -134,8 +132,7 @@ def _further(axis: Axis, off: float, noted: float, units: str) -> str:
     much = amount(off, False, units)
     if noted:
         return f"{much} {'more' if off * noted > 0 else 'less'} than noted"
-    right, left = AXIS_WORDS.get(axis, ("top", "bottom"))
-    way = ("up" if off > 0 else "down") if axis is Axis.UP else (
-        f"to the {right if off > 0 else left}"
-    )  # fmt: skip
-    return f"{much} {way} as well"
+    if axis is Axis.UP:
+        return f"{much} {'up' if off > 0 else 'down'} as well"
+    right, left = AXIS_WORDS[axis]
+    return f"{much} to the {right if off > 0 else left} as well"

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -16,8 +16,11 @@ from plumbrail.truing.naming import AXIS_WORDS, named
 from plumbrail.truing.observe import read_off
 from plumbrail.truing.parts import Array, Suspicion
 from plumbrail.truing.points import Place
-from plumbrail.truing.rows import make_rows
+from plumbrail.truing.rows import make_rows, runs_along
 from plumbrail.units import show, show_length_inches
+
+MOST_ALIKE = 4
+"""Readings and moves named together when they cannot be told apart; the rest is counted."""
 
 
 @dataclass(frozen=True)
@@ -28,30 +31,38 @@ class Scene:
     full: Array
     """(size,) all coordinates and laser heights."""
     size: Array
-    """(readings,) by how much each would read too far positive if it alone were wrong."""
+    """(readings,) by how much each suspect reads too far positive."""
     size_sd: Array
     units: str
     pseudo: Pseudo
     """Conditions that stand below the readings."""
+    instead: Mapping[tuple[int, int], float] = field(default_factory=dict)
+    """By suspect and other: the same of what could be wrong instead of the suspect."""
 
-    def case(self, i: int) -> Case:
-        """One reading."""
-        return Case(self.network.readings[i], float(self.size[i]), float(self.size_sd[i]),
-                    self.units)  # fmt: skip
+    def case(self, i: int, suspect: int) -> Case:
+        """One reading, the suspect or what could be wrong instead of it."""
+        size = self.instead.get((suspect, i), float(self.size[i]))
+        return Case(self.network.readings[i], size, float(self.size_sd[i]), self.units)
 
 
 def suspicions(scene: Scene, groups: Sequence[tuple[int, ...]]) -> tuple[Suspicion, ...]:
     """One for each suspect, by line; ``groups`` hold rows that cannot be told apart from it."""
     m = len(scene.network.readings)
-    suspects = {group[0]: scene.case(group[0]) for group in groups}
+    suspects = {group[0]: scene.case(group[0], group[0]) for group in groups}
     found = []
     for group in groups:
-        readings = tuple(int(i) for i in group if i < m)
-        words = [_sentence(scene, i, suspects) for i in readings]
-        words += dict.fromkeys(_condition(scene.pseudo, i - m) for i in group if i >= m)
+        # several conditions of one move are one thing to look at
+        alike = dict.fromkeys(i if i < m else _condition(scene.pseudo, i - m) for i in group)
+        shown, rest = list(alike)[:MOST_ALIKE], len(alike) - MOST_ALIKE
+        readings = tuple(int(i) for i in shown if not isinstance(i, str))
+        words = [_sentence(scene, i, group[0], suspects) for i in readings]
+        words += [w for w in shown if isinstance(w, str)]
+        if rest > 0:
+            words.append(f"one of {rest} more rows" if rest > 1 else "one more row")
         text = words[0]
         if len(words) > 1:
-            text = f"either {', or '.join(words)} (they cannot be told apart: measure both again)"
+            both = "both" if len(words) == 2 else "all of them"
+            text = f"either {', or '.join(words)} (they cannot be told apart: measure {both} again)"
         found.append(Suspicion(readings, suspects[group[0]].size, text))
     return tuple(sorted(found, key=lambda s: scene.network.readings[s.readings[0]].line))
 
@@ -63,11 +74,13 @@ def _condition(pseudo: Pseudo, i: int) -> str:
     return f"{pseudo.words[i] or 'the ground'} does not stand where the plan has it"
 
 
-def _sentence(scene: Scene, i: int, suspects: dict[int, Case]) -> str:
+def _sentence(scene: Scene, i: int, suspect: int, suspects: dict[int, Case]) -> str:
     """``tape F2–B2 (line 14) reads 12 in long: was a foot misread?``"""
-    case = scene.case(i)
+    case = scene.case(i, suspect)
     reading = case.reading
-    asked = list(_swapped(case, [s for k, s in suspects.items() if k != i]))
+    # what stands in for the suspect was not swapped with it: that one would then be right
+    others = [s for k, s in suspects.items() if k not in (i, suspect)]
+    asked = list(_swapped(case, others))
     asked += [q for q in questions(case, _others(scene, i)) if not asked]
     question = f": {', or '.join(asked)}?" if asked else ": measure it again"
     return f"{named(reading)} (line {reading.line}) {_off(scene.network, case)}{question}"
@@ -107,7 +120,7 @@ def _off_axis(network: Gathered, reading: Reading) -> Axis:
     points = network.points
     start, end = (points.index(n.removesuffix(" top")) for n in (reading.start, reading.end))
     step = points.planned[end] - points.planned[start]
-    return Axis.ACROSS if abs(step[0]) >= abs(step[1]) else Axis.ALONG
+    return Axis.ACROSS if runs_along(step) else Axis.ALONG
 
 
 def amount(value: float, angle: bool, units: str) -> str:
@@ -123,15 +136,12 @@ def _others(scene: Scene, i: int) -> tuple[Other, ...]:
     """What neighbouring points, the other direction or another set-up would have read."""
     network = scene.network
     reading = network.readings[i]
-    pairs = list(_alternatives(network, reading))
-    if not pairs:
-        return ()
-    changed = [replace(r, line=reading.line) for _, r in pairs]
     xyz = scene.full[: 3 * len(network.versions.point)].reshape(-1, 3)
     lasers = scene.full[xyz.size :]
     found = []
-    for (words, _), other in zip(pairs, changed, strict=True):
-        made, _ = make_rows(network.points, network.versions, [other], network.truing)
+    for words, other in _alternatives(network, reading):
+        plain = replace(other, way=None)  # its words were said of other points
+        made, _ = make_rows(network.points, network.versions, [plain], network.truing)
         if not made.readings:
             continue
         height = [lasers[network.setups.index(name)] for name in made.setups]
@@ -148,7 +158,7 @@ def _alternatives(network: Gathered, reading: Reading) -> Iterator[tuple[str, Re
             if near not in (reading.start, reading.end, reading.at):
                 changed: Reading = replace(reading, **{slot: near})  # type: ignore[arg-type]
                 yield f"was {near} read instead of {name}", changed
-    if reading.kind is Kind.PLUMB and reading.axis in AXIS_WORDS:
+    if reading.kind is Kind.PLUMB:
         other = Axis.ALONG if reading.axis is Axis.ACROSS else Axis.ACROSS
         yield f"was it read {other}", replace(reading, axis=other)
     if reading.kind is Kind.ROD:
