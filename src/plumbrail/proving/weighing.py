@@ -24,6 +24,8 @@ WIDE = {"sensor": (LIGHT, 0.3), "thermometer": (WARMTH, 20.0)}
 NOTHING = 0.03
 """Standard deviation of what an open string still reads, as a share."""
 _STEPS = 12
+_SAME = 1e-9
+"""Scores that differ by less are equal: the order of the explanations rounds differently."""
 _PAIRS_AMONG = 8
 """Strings that stand out most, among which pairs are tried."""
 
@@ -185,7 +187,10 @@ def _pair(field: Field, a: int, b: int) -> list[Shift]:
 
 
 def best(field: Field) -> State:
-    """The explanations with the highest score, found by adding one at a time."""
+    """The explanations with the highest score, found by adding one at a time.
+
+    What was added first also made up for what came later: each is looked at again after every step.
+    """
     ends = [_grown(field, everywhere) for everywhere in field.wide]
     return max(ends, key=lambda s: s.score)
 
@@ -193,7 +198,7 @@ def best(field: Field) -> State:
 def _grown(field: Field, everywhere: str) -> State:
     now = field.state(everywhere, ())
     both = pairs(field, everywhere)
-    for _ in range(min(_STEPS, len(field.strings))):
+    for _ in range(_STEPS):
         hit = {k for s in now.shifts for k in s.strings}
         tries = [s for own in field.shifts for s in own if not hit & set(s.strings)]
         tries += [s for s in both if not hit & set(s.strings)]
@@ -201,8 +206,24 @@ def _grown(field: Field, everywhere: str) -> State:
                      key=lambda s: s.score, default=now)  # fmt: skip
         if better.score <= now.score:
             break
-        now = better
+        now = _settled(field, better, both) if now.shifts else better  # alone it is the likeliest
     return now
+
+
+def _settled(field: Field, now: State, both: tuple[Shift, ...]) -> State:
+    """Each explanation exchanged for the likeliest of its strings, or for none, until all stay."""
+    while True:
+        tries = [now]
+        for i, one in enumerate(now.shifts):
+            same = field.shifts[one.strings[0]] if len(one.strings) == 1 else tuple(
+                s for s in both if s.strings == one.strings)  # fmt: skip
+            before, behind = now.shifts[:i], now.shifts[i + 1 :]
+            tries.append(field.state(now.everywhere, before + behind))
+            tries += [field.state(now.everywhere, (*before, s, *behind)) for s in same]
+        better = max(tries, key=lambda s: s.score)
+        if better.score <= now.score + _SAME:
+            return now
+        now = better
 
 
 def rivals(field: Field, top: State, strings: tuple[int, ...]) -> list[State]:
@@ -218,8 +239,10 @@ def rivals(field: Field, top: State, strings: tuple[int, ...]) -> list[State]:
         hit = {k for s in rest for k in s.strings}
         found += [field.state(everywhere, (*rest, s)) for s in pairs(field, everywhere)
                   if set(s.strings) & set(strings) and not hit & set(s.strings)]  # fmt: skip
-    if len(strings) == 2:  # each by itself
-        a, b = (_top_of(field, top, rest, k) for k in strings)
+    if len(strings) == 2:  # each by itself, the first one again once the second is explained
+        a = _top_of(field, top, rest, strings[0])
+        b = _top_of(field, top, (*rest, a), strings[1])
+        a = _top_of(field, top, (*rest, b), strings[0])
         found.append(field.state(top.everywhere, (*rest, a, b)))
     return found
 
