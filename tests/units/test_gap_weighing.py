@@ -14,7 +14,14 @@ from plumbrail.notebook.proof_entries import Probe
 from plumbrail.proving import faults as f
 from plumbrail.proving.parts import TestedString
 from plumbrail.proving.weighing import (
-    Field, Shift, State, best, field_of, pairs, rivals, separation,
+    Field,
+    Shift,
+    State,
+    best,
+    field_of,
+    pairs,
+    rivals,
+    separation,
 )  # fmt: skip
 
 V, I, VW, IW = Probe.OPEN, Probe.SHORT, Probe.WORKING_VOLTAGE, Probe.WORKING_CURRENT  # noqa: E741
@@ -66,7 +73,7 @@ def cov(rows: list[Any], light: float = 0.03, warmth: float = 1.7) -> Any:
     return found
 
 
-def likely(ratio: Any, mean: Any, C: Any) -> float:  # noqa: N803
+def likely(ratio: Any, mean: Any, C: Any) -> float:
     """Log of the density but for the constant of the number of readings."""
     flat = 0.5 * len(ratio) * np.log(2 * np.pi)
     return float(multivariate_normal.logpdf(ratio, mean, C)) + float(flat)
