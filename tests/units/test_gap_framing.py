@@ -11,7 +11,8 @@ import pytest
 from plans import FOOT, alder, plan_with
 from plumbrail.checks.framing import Framing, Kind, _add_beam_nodes, _Builder, frame_of
 from plumbrail.frame.element import local_axes
-from plumbrail.model.build import build
+from plumbrail.model.build import build, build_planned
+from plumbrail.plan.models import Plan
 
 KSI = 6894757.293168361
 
@@ -158,3 +159,61 @@ def test_a_brace_goes_from_its_low_post_to_its_high_post() -> None:
     assert model.braces.section is not None
     assert framing.frame.A[d] == pytest.approx(model.braces.section.A)
     assert framing.frame.mass_per_length[d] == pytest.approx(model.braces.section.mass)
+
+
+def crooked() -> tuple[Any, Framing]:
+    """The demo as built, its front posts 0.1 m further right and F2 0.25 m: rows unlike."""
+    plan = plan_with()
+    posts = build_planned(plan).posts
+    off = np.zeros_like(posts.head)
+    off[:4, 0], off[1, 0] = 0.1, 0.25
+    stood = {
+        name: {"head": [f"{v!r} m" for v in map(float, posts.head[i] + off[i])],
+               "base": [f"{v!r} m" for v in map(float, posts.base[i] + off[i])]}
+        for i, name in enumerate(posts.ids)
+    }  # fmt: skip
+    data = plan.model_dump(mode="json", exclude_none=True)
+    data["as_built"] = {"readings": "1a2b3c4d" * 8, "posts": stood}
+    built = Plan.model_validate(data)
+    model = build(built)
+    return model, frame_of(built, model)
+
+
+def test_rows_that_stand_unlike_keep_each_their_own_nodes() -> None:
+    """Posts and rails come to each beam where that beam has them, 20 mm or less beside."""
+    model, framing = crooked()
+    xyz = framing.frame.xyz
+    assert xyz[framing.top] == pytest.approx(
+        np.array([model.beams.point(int(r), model.beams.supports[r, s - 1])
+                  for r, s in zip(model.posts.row, model.posts.station, strict=True)]), abs=1e-6
+    )  # fmt: skip
+    assert abs(model.beams.supports[0] - model.beams.supports[1]).max() > 0.1
+    for r in range(len(model.rails.ids)):
+        for s in framing.members(Kind.STUB, r):
+            row = int(framing.stub_row[s])
+            there = model.beams.point(row, model.rails.on_beam[row, r])
+            assert np.linalg.norm(xyz[framing.frame.ends[s, 0]] - there) <= 0.02
+
+
+def test_a_rail_stands_off_its_beams_by_half_of_each_also_where_it_lies_askew() -> None:
+    """Square to the rail and to the row, however they lie: a pipe of 3.5 in, a rail of 100 mm."""
+    model, framing = crooked()
+    stubs = framing.members(Kind.STUB)
+    assert framing.frame.length[stubs] == pytest.approx(0.5 * 3.5 * 0.0254 + 0.5 * 0.1, rel=1e-9)
+    ends, askew = framing.frame.xyz[framing.frame.ends], 0.0
+    for r in range(len(model.rails.ids)):
+        first, middle, last = framing.members(Kind.RAIL, r)
+        way = ends[middle, 1] - ends[middle, 0]
+        askew = max(askew, abs(float(way[0])))
+        for s in framing.members(Kind.STUB, r):
+            up = ends[s, 1] - ends[s, 0]
+            assert up @ way == pytest.approx(0.0, abs=1e-9)
+            assert up @ model.plane.row == pytest.approx(0.0, abs=1e-9)
+            assert up[2] > 0
+        for piece in (first, last):
+            own = ends[piece, 1] - ends[piece, 0]
+            assert np.linalg.norm(np.cross(own, way)) < 1e-9, "one straight line"
+        own = framing.frame.length[[first, last]]
+        crossing = model.rails.crossing[:, r]
+        assert own == pytest.approx([crossing[0], model.rails.length - crossing[1]])
+    assert askew > 0.005, "one takes the node of a post beside it on one beam alone"

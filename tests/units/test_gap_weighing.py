@@ -152,6 +152,7 @@ def test_a_fault_that_nothing_measured_shows_is_left_out() -> None:
     found = field(TWO, S1=10, S2=12)
     names = {s.name for s in found.shifts[0]}
     assert "joint" not in names and {"missing", "other", "open", "bypass"} <= names
+    assert "partly shaded" in names, "what comes behind it in the list is not lost"
     worked = field([row("S1", VW, 0.0)], S1=10)
     assert "joint" in {s.name for s in worked.shifts[0]}
     assert of(found, 0, "bypass").move == pytest.approx([-1 / 30, 0, 0, 0])

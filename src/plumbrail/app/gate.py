@@ -117,7 +117,7 @@ class Gate:
             if refusal is not None:
                 return refusal
             length = headers.get("content-length", "0")
-            if not length.isdigit() or int(length) > limit_of(path):
+            if not re.fullmatch("[0-9]{1,19}", length) or int(length) > limit_of(path):
                 return 413, "this is too large; send it in smaller parts"
         token = token_of(headers.get("cookie", ""), scope)
         device = None

@@ -156,7 +156,7 @@ def _turned(name: str, rows: tuple[int, ...], kinds: list[Probe]) -> tuple[int, 
 def pairs(field: Field, everywhere: str) -> tuple[Shift, ...]:
     """Faults of two strings at once, among those that stand out most."""
     own = np.sqrt(np.diag(field.wide[everywhere]))
-    stands = [max((abs(field.ratio[i] / own[i]) for i in rows), default=0.0) for rows in field.rows]
+    stands = [max(abs(field.ratio[i] / own[i]) for i in rows) for rows in field.rows]
     order = sorted(np.argsort(stands)[::-1][:_PAIRS_AMONG].tolist())
     found: list[Shift] = []
     for a, b in combinations(order, 2):
@@ -169,9 +169,8 @@ def _pair(field: Field, a: int, b: int) -> list[Shift]:
     effects: list[tuple[str, float, float, float]] = [
         ("crossed", -1.0, -1.0, -1.0),
         ("wrong string", -1.0 / n, 1.0 / m, 0.0), ("wrong string", 1.0 / n, -1.0 / m, 0.0),
+        ("swapped", m / n - 1.0, n / m - 1.0, 0.0),
     ]  # fmt: skip
-    if n != m:
-        effects.append(("swapped", m / n - 1.0, n / m - 1.0, 0.0))
     found = []
     for name, first, second, amps in effects:
         move = np.zeros(len(field.ratio))
@@ -179,7 +178,7 @@ def _pair(field: Field, a: int, b: int) -> list[Shift]:
             for i in field.rows[k]:
                 kind = field.readings.rows[i].proof.kind
                 move[i] = volts if kind in (Probe.OPEN, Probe.WORKING_VOLTAGE) else amps
-        if move.any():
+        if move.any():  # what was measured can show it; strings of one length exchanged it cannot
             weight = float(np.log(f.PAIRED[name] / (2 if name == "wrong string" else 1)))
             dead = (*field.rows[a], *field.rows[b]) if name == "crossed" else ()
             found.append(Shift(name, (a, b), weight, move, dead=dead))
