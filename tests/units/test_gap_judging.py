@@ -127,7 +127,8 @@ def beside(*volts: float, **more: Any) -> dict[str, Judged]:
     own = plan(**more)
     got = strings(*[10] * len(volts))
     found = [
-        proof(Probe.OPEN, v, s.id, line=k) for k, (v, s) in enumerate(zip(volts, got, strict=True))
+        proof(Probe.OPEN, v, s.id, line=k)
+        for k, (v, s) in enumerate(zip(volts, got, strict=True), 1)
     ]
     return {j.subject: j for j in alike(own, readings(own, MODULE, got, found), got, frozenset())}
 
