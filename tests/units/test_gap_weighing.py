@@ -17,6 +17,7 @@ from plumbrail.proving.weighing import (
     Field,
     Shift,
     State,
+    _settled,
     best,
     field_of,
     pairs,
@@ -235,6 +236,36 @@ def test_the_best_explanation_is_found_and_no_more_than_it_takes() -> None:
     ]  # fmt: skip
     sound = field([row(f"S{k}", V, 0.0) for k in range(3)], S0=10, S1=10, S2=10)
     assert best(sound) == State("", (), sound.score("", ()))
+
+
+def named(state: State) -> list[tuple[str, tuple[int, ...]]]:
+    return [(s.name, s.strings) for s in state.shifts]
+
+
+def test_explanations_settle_in_their_places() -> None:
+    """Wrong ones are exchanged, the superfluous one goes, the right one stays, each in its turn."""
+    off = [-0.1, 0.0, 0.1, -0.1, -0.1]
+    rows = [row(f"S{k}", p, x if p is V else 0.0) for k, x in enumerate(off) for p in (V, I)]
+    made = field(rows, **{f"S{k}": 10 for k in range(5)})
+    both = pairs(made, "")
+    wrong = next(s for s in both if s.strings == (2, 3) and s.move[4] < 0)
+    right = next(s for s in both if s.strings == (2, 3) and s.move[4] > 0)
+    assert {wrong.name, right.name} == {"wrong string"}
+    begun = (of(made, 0, "bypass"), of(made, 1, "bypass"), wrong, of(made, 4, "missing"))
+    found = _settled(made, made.state("", begun), both)
+    assert named(found) == [("missing", (0,)), ("wrong string", (2, 3)), ("missing", (4,))]
+    assert found.shifts[1] is right
+    assert found.score == made.score("", found.shifts)
+    first = _settled(made, made.state("", begun[1:]), both)
+    assert named(first) == [("wrong string", (2, 3)), ("missing", (4,))]
+
+
+def test_a_pair_is_found_beside_a_string_that_is_explained() -> None:
+    """A reversed string stands out most; a module of S1 is in S2 besides."""
+    off = [-2.0, -0.1, 0.1, 0.0]
+    rows = [row(f"S{k}", p, x if p is V else 0.0) for k, x in enumerate(off) for p in (V, I)]
+    found = best(field(rows, S0=10, S1=10, S2=10, S3=10))
+    assert named(found) == [("polarity", (0,)), ("wrong string", (1, 2))]
 
 
 def test_a_string_takes_one_explanation_only() -> None:
