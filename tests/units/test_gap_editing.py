@@ -136,6 +136,8 @@ def test_a_limit_is_said_in_the_units_that_were_typed() -> None:
     least = '"1 m" will not do; it must be at least 20 ft'
     assert limit(path, least) == least.replace("20 ft", "6.096 m")
     assert limit("array.rows", '"30 m" is beyond 20 ft') == '"30 m" is beyond 20 ft'
+    assert limit("setout.pin_1", '"9 m" is beyond 20 ft') == '"9 m" is beyond 6.096 m'
+    assert limit("", '"30 m" is beyond 20 ft') == '"30 m" is beyond 20 ft'
     assert limit("no.such", '"30 m" is beyond 20 ft') == '"30 m" is beyond 20 ft'
     assert limit("array", '"30 m" is beyond 20 ft') == '"30 m" is beyond 20 ft'
 
@@ -169,6 +171,18 @@ def test_a_dragged_place_keeps_its_units_and_a_new_point_takes_those_of_the_last
     found = data(Change(path=path, places=drawn), text=start)["site"]["services"][0]["points"]
     assert found == [["1.500 m", "2 m"], ["9 ft", "9 ft"], ["100 in", "0 in"],
                      ["100 in", "1 in"], ["0 in", "1/2 in"]]  # fmt: skip
+
+
+@pytest.mark.parametrize(("units", "found"), [("us", ["3 ft 3 3/8 in", "-6 ft 6 3/4 in"]),
+                                              ("metric", ["1.000 m", "-2.000 m"])])  # fmt: skip
+def test_a_place_that_was_not_there_is_written_in_the_units_of_the_job(
+    units: str, found: list[str]
+) -> None:
+    """1 m is 39 3/8 in and 2 m 78 3/4 in to a sixteenth."""
+    start = made(Change(path="job.units", value=units), Change(path="setout.pin_1", remove=True),
+                 text=ALDER.replace("pin_2", "# pin_2")).text  # fmt: skip
+    after = data(Change(path="setout.pin_1", places=[(1.0, -2.0)]), text=start)
+    assert after["setout"]["pin_1"] == found
 
 
 def test_a_section_begins_with_its_first_field_and_goes_with_its_last() -> None:
