@@ -98,6 +98,15 @@ def test_the_spring_that_holds_a_beam_about_its_own_axis() -> None:
     assert np.count_nonzero(framing.frame.springs) == 8
 
 
+def test_nodes_of_a_beam_are_counted_from_one() -> None:
+    """In messages; as many as there are pieces of the beam and one."""
+    framing = alder()[2].framing
+    for row, name in enumerate(("front beam", "back beam")):
+        count = len(framing.members(Kind.BEAM, row)) + 1
+        names = [n for n in framing.frame.node_ids if n.startswith(name)]
+        assert names == [f"{name}, node {k}" for k in range(1, count + 1)]
+
+
 def beam_nodes(supports: list[float], rails: list[float]) -> np.ndarray:
     """Distances of the nodes of the back beam, 4 m long."""
     beams = SimpleNamespace(
