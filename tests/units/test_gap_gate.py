@@ -231,6 +231,31 @@ def test_there_are_no_web_sockets_and_lifespan_goes_through() -> None:
     assert out == [{"type": "websocket.close", "code": 1008}, "lifespan"]
 
 
+@pytest.mark.parametrize(
+    ("host", "server", "fits"),
+    [
+        ("192.168.1.2:8000", ("192.168.1.2", 8000), True),
+        ("192.168.1.2:8001", ("192.168.1.2", 8000), False),
+        ("192.168.1.2", ("192.168.1.2", 8000), False),
+        ("192.168.1.2", ("192.168.1.2", 80), True),
+        ("192.168.1.3:8000", ("192.168.1.2", 8000), False),
+        ("localhost:8000", ("192.168.1.2", 8000), False),
+        ("elsewhere.example:8000", ("127.0.0.1", 8000), False),  # a name that points here
+        ("localhost.example:8000", ("127.0.0.1", 8000), False),
+        ("localhost:8000", ("127.0.0.1", 8000), True),
+        ("127.0.0.1:8000", ("::1", 8000), True),
+        ("[::1]:8000", ("127.0.0.1", 8000), True),
+        ("[fe80::2]:8000", ("fe80::2", 8000), True),
+        ("", ("192.168.1.2", 8000), False),
+        ("192.168.1.2:None", ("192.168.1.2", None), False),
+        ("192.168.1.2", ("192.168.1.2", None), False), ("", None, False), ("a:80", None, False),
+    ],
+)  # fmt: skip
+def test_the_address_that_a_page_was_asked_under(host: str, server: Any, fits: bool) -> None:
+    """The very address of the connection, or this machine by its usual names on its own."""
+    assert host_fits(host, {"server": server}) is fits
+
+
 def test_a_cookie_that_cannot_be_read_is_none() -> None:
     scope = {"server": ("a", 8000)}
     assert token_of("plumbrail-8000=x", scope) == "x"
