@@ -14,6 +14,7 @@ from plumbrail.app.gate import (
     TooLargeError,
     bounded,
     cookie_name,
+    host_fits,
     limit_of,
     token_of,
 )
