@@ -155,6 +155,22 @@ def test_the_newest_wish_of_a_job_stops_the_older(tmp_path: Path) -> None:
     assert desk.bench.part("s1", "cut") is None
 
 
+def test_the_job_that_was_edited_last_comes_first(tmp_path: Path) -> None:
+    """Also where it waited already: a, b, then a again."""
+
+    async def does(desk: Desk) -> None:
+        desk.crew.gate = asyncio.Event()
+        desk.behind.want(wanted(job="c", sha="s0"))
+        await desk.rest()
+        for job, sha in (("a", "s1"), ("b", "s2"), ("a", "s3")):
+            desk.behind.want(wanted(job=job, sha=sha))
+        desk.crew.gate.set()
+        desk.crew.gate = None
+        await desk.rest()
+
+    assert [o.sha256 for o in at(tmp_path, does).crew.orders] == ["s0", "s3", "s2"]
+
+
 def test_the_same_wish_again_does_not_start_anew(tmp_path: Path) -> None:
     """Also after another one that was taken back by undoing."""
 

@@ -195,3 +195,18 @@ def test_a_section_begins_with_its_first_field_and_goes_with_its_last() -> None:
                  Change(path="setout.pin_height", remove=True), text=gone)  # fmt: skip
     assert "setout" not in tomllib.loads(again.text) or not tomllib.loads(again.text)["setout"]
     assert again.words == "setout.pin_height: nothing to 7 in; setout.pin_height: taken out"
+
+
+def test_a_field_that_an_item_of_a_list_did_not_have() -> None:
+    """The feeder has no depth in the demo; the well line has."""
+    after = data(Change(path="site.services[1].depth", value="2 ft"))["site"]["services"]
+    assert [one.get("depth") for one in after][:2] == ["2 ft", "4 ft"]
+    gone = data(Change(path="site.services[2].depth", remove=True))["site"]["services"]
+    assert "depth" not in gone[1]
+
+
+def test_one_value_of_a_list() -> None:
+    after = data(Change(path="setout.pin_1[2]", value="-9 ft"))
+    assert after["setout"]["pin_1"] == ["-6 ft", "-9 ft"]
+    within = data(Change(path="site.services[2].points[1][1]", value="-40 ft"))
+    assert within["site"]["services"][1]["points"][0] == ["-40 ft", "46 ft"]

@@ -175,3 +175,25 @@ def test_bags_of_each_hole_in_both_pours(monkeypatch: pytest.MonkeyPatch) -> Non
     ]  # fmt: skip
     assert found["groups"][0]["title"] == "First pour: 1 ft in every hole, in this order"
     assert (seen[0].ready, seen[0].verdict, seen[0].holding) == (False, "", 0.3048)
+
+
+@pytest.mark.parametrize("there", [True, False])
+def test_the_four_lists_with_the_wiring_as_far_as_it_is_worked_out(
+    monkeypatch: pytest.MonkeyPatch, there: bool
+) -> None:
+    done = SimpleNamespace(report=wires("10 AWG")) if there else None
+    held = {("sum", "wire"): done}
+    monkeypatch.setattr(ticklists, "_pour", lambda worked: {"id": "pour"})
+    monkeypatch.setattr(
+        ticklists, "_cut", lambda office, at: {"id": f"cut {office.name} {at.name}"}
+    )
+    at: Any = SimpleNamespace(sha256="sum", name="at")
+    office: Any = SimpleNamespace(
+        name="office", worked=lambda a: worked() if a is at else None,
+        bench=SimpleNamespace(part=lambda sha, name: held[sha, name]),
+    )  # fmt: skip
+    found = ticklists.lists(office, at)["lists"]
+    assert [one["id"] for one in found] == ["cut office at", "hold", "pour", "torque"]
+    titles = [g["title"] for g in found[-1]["groups"]]
+    assert ("Terminals of the circuits" in titles) is there
+    assert ("NOT CHECKED" in found[-1]["note"]) is not there

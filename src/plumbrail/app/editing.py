@@ -137,10 +137,9 @@ def _set(now: Edited, change: Change, place: Place, key: Key, inner: Place) -> N
         value = as_meant(change.value, schema)
     if isinstance(value, str) and len(value) > 10_000:
         raise _refused(change, "this text is too long")
-    section = place[: len(place) - 1 - len(inner)]
     if inner and old is None:
         raise _refused(change, "the list has no such value")
-    _opened(now, change, section)
+    _opened(now, change, place[:-1])
     try:
         text = put(now.text, place, value)
     except ValueError:
