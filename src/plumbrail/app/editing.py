@@ -144,9 +144,8 @@ def _set(now: Edited, change: Change, place: Place, key: Key, inner: Place) -> N
         text = put(now.text, place, value)
     except ValueError:
         raise _refused(change, "this cannot be written in a plan") from None
-    target: Any = now.data if len(place) == 1 else look(now.data, place[:-1])
     _told_change(now, place, old, value)
-    target[place[-1]] = value
+    look(now.data, place[:-1])[place[-1]] = value
     _agree(now, change, text)
 
 
@@ -183,8 +182,7 @@ def _remove(now: Edited, change: Change, place: Place) -> None:
     if look(now.data, place) is None:
         raise _refused(change, "there is nothing of this name in the plan")
     text = take_out(now.text, place)
-    holder: Any = now.data if len(place) == 1 else look(now.data, place[:-1])
-    del holder[place[-1]]
+    del look(now.data, place[:-1])[place[-1]]
     now.words.append(f"{path_of(place)}: taken out")
     _agree(now, change, text)
 
