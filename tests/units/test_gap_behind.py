@@ -277,9 +277,12 @@ def test_who_asks_for_the_same_waits_for_one_worker(tmp_path: Path) -> None:
         assert (await second).report == {"of": "s1", "part": "truing"}
         assert (await desk.behind.asked(one, "truing")).report["part"] == "truing"
         assert (await desk.behind.asked(wanted(readings="r2"), "truing")).report["of"] == "s1"
+        await desk.rest()
+        assert desk.behind._asked == {}, "an answer is kept on the bench and nowhere else"
 
     desk = at(tmp_path, does)
-    assert [(o.kind, o.sha256, o.parts) for o in desk.crew.orders] == [("truing", "s1", ())] * 2
+    orders = [(o.kind, o.sha256, o.text, o.parts) for o in desk.crew.orders]
+    assert orders == [("truing", "s1", "text s1", ())] * 2
     assert set(desk.bench.held) == {("s1", "truing r"), ("s1", "truing r2")}
     assert desk.told == [("a", "truing", 3)] * 2
     assert not any(tmp_path.iterdir())

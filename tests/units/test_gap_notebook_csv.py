@@ -71,6 +71,31 @@ def test_a_strike_that_was_struck_says_nothing_and_its_row_counts_again() -> Non
     assert struck_cells(again)["a"][-1] == "struck: wet"
 
 
+@pytest.mark.parametrize(
+    ("strikes", "struck"),
+    [  # each pair: who strikes whom, in the order of the rows
+        ("s>a t>s u>t", "t a"),
+        ("u>t t>s s>a", "t a"),
+        ("s>a t>s u>t v>u", "u s"),
+        ("s>a t>a u>s", "s a"),
+        ("s>nobody t>a", "a"),
+        ("t>a s>nobody", "a"),
+        ("s>a t>s u>s", "s"),
+        ("s>t t>s", ""),
+        ("s>s t>a", "a"),
+        # x is struck by u, so it strikes nothing; y, decided later, does: a is struck, not b
+        ("u>x x>a a>b y>a v>y u2>v", "x v a"),
+        ("u2>v v>y y>a u>x x>a a>b", "x v a"),
+    ],
+)
+def test_who_is_struck_when_strikes_are_struck(strikes: str, struck: str) -> None:
+    """A row is struck when one that is not struck itself strikes it; in a ring nobody is."""
+    rows = [row(*pair.split(">")[:1], strikes=pair.split(">")[1]) for pair in strikes.split()]
+    there = {r.uid for r in rows}
+    rows += [row(uid) for uid in ("a", "b") if uid not in there]
+    assert struck_uids(rows) == set(struck.split())
+
+
 def test_a_reading_in_the_place_of_another_is_a_row_of_its_own() -> None:
     """It strikes and it reads; its note is its own and no reason."""
     rows = [reading("a"), row("b", kind="rod", start="F1", value="2 ft", strikes="a", note="again")]
@@ -87,6 +112,8 @@ def test_comments_that_began_the_file_begin_it_again() -> None:
             comment("c3", "#  third  line")]  # fmt: skip
     assert lines(*rows) == ["# first", "# second", HEAD, ",rod,F1,,,1 ft,,,", "# third line"]
     assert lines(comment("c1", "# only")) == ["# only", HEAD]
+    assert lines(comment("c1", "# one"), reading("a"))[:2] == ["# one", HEAD]
+    assert lines(reading("a"), comment("c1", "# one"))[::2] == [HEAD, "# one"]
 
 
 def test_a_comment_with_a_reading_in_it_is_a_row() -> None:

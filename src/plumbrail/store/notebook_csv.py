@@ -95,10 +95,9 @@ def _only_strikes(row: Row) -> bool:
 
 def _struck(row: Row, why: list[str]) -> tuple[str, ...]:
     *others, note = cells_of(row)
-    words = [word for word in why if _flat(word)]
     if _STRUCK.match(note):
-        return (*others, "; ".join([note, *words]))
-    said = [re.sub(r"^struck\b[\s:;,]*", "", word, flags=re.IGNORECASE) for word in words]
+        return (*others, "; ".join([note, *why]))
+    said = [re.sub(r"^struck\b[\s:;,]*", "", word, flags=re.IGNORECASE) for word in why]
     tail = "; ".join(filter(None, [*said, note]))
     return (*others, f"struck: {tail}" if tail else "struck")
 
