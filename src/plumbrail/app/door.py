@@ -128,8 +128,8 @@ class Door:
         raise ShutError(words)
 
     def _tries(self, address: str) -> deque[float]:
-        if len(self._wrong) > 1000:
-            self._wrong.clear()
+        if len(self._wrong) > 1000:  # the count of all stays: who has many addresses gains nothing
+            self._wrong = {"": self._wrong[""]}
         return self._wrong.setdefault(address, deque(maxlen=_TRIES_IN_ALL))
 
     def _wait(self, address: str, now: float) -> None:
