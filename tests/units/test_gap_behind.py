@@ -294,8 +294,10 @@ def test_who_asks_for_the_same_waits_for_one_worker(tmp_path: Path) -> None:
      (OSError(28, "No space left on device"), FAILED)],
 )  # fmt: skip
 def test_who_asks_is_told_why_there_is_no_answer(
-    tmp_path: Path, error: Exception, words: str
+    tmp_path: Path, error: Exception, words: str, caplog: pytest.LogCaptureFixture
 ) -> None:
+    """What people do not read of it is in the log."""
+
     async def does(desk: Desk) -> None:
         desk.crew.fails = error
         found = await desk.behind.asked(wanted(tests="t"), "tests")
@@ -303,6 +305,8 @@ def test_who_asks_is_told_why_there_is_no_answer(
         assert desk.bench.part("s1", "tests t-") is found
 
     at(tmp_path, does)
+    said = words if isinstance(error, Refused) else repr(error)
+    assert [r.getMessage() for r in caplog.records] == [f"slow work failed: {said}"]
 
 
 def test_closing_stops_everything(tmp_path: Path) -> None:

@@ -3,11 +3,22 @@
 from __future__ import annotations
 
 import tomllib
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
-from plumbrail.app.editing import EditError, Edits, _kind_in, edited, field_problems
+from plumbrail.app.editing import (
+    Edited,
+    EditError,
+    Edits,
+    _dragged,
+    _is_place,
+    _kind_in,
+    _unit_of,
+    edited,
+    field_problems,
+)
 from plumbrail.app.messages import Change
 from plumbrail.errors import Problem
 from plumbrail.plan.demos import demo_text
@@ -171,6 +182,33 @@ def test_a_dragged_place_keeps_its_units_and_a_new_point_takes_those_of_the_last
     found = data(Change(path=path, places=drawn), text=start)["site"]["services"][0]["points"]
     assert found == [["1.500 m", "2 m"], ["9 ft", "9 ft"], ["100 in", "0 in"],
                      ["100 in", "1 in"], ["0 in", "1/2 in"]]  # fmt: skip
+
+
+def test_points_of_a_line_that_was_not_there() -> None:
+    """In the units of the job; there is no old point to take units from."""
+    key: Any = SimpleNamespace(schema={"type": "array", "items": {}})
+    change = Change(path="x", places=[(0.3048, 0.0), (1.0, -2.0)])
+    feet = [["1 ft", "0 ft"], ["3 ft 3 3/8 in", "-6 ft 6 3/4 in"]]
+    metres = [["0.305 m", "0.000 m"], ["1.000 m", "-2.000 m"]]
+    for units, found in (("us", feet), ("metric", metres)):
+        for old in (None, "a text", []):
+            assert _dragged(Edited("", {}, units), change, key, old, ()) == found
+
+
+def test_a_place_is_two_lengths() -> None:
+    length, angle = {"kind": "length"}, {"kind": "angle"}
+    others = ([length], [length] * 3, [length, angle], [angle, length], [])
+    for items, place in (([length, length], True), *((other, False) for other in others)):
+        key: Any = SimpleNamespace(schema={"prefixItems": items})
+        assert _is_place(key) is place
+    assert not _is_place(SimpleNamespace(schema={}))  # type: ignore[arg-type]
+
+
+def test_a_new_point_takes_over_units_and_no_numbers() -> None:
+    """The largest unit of each coordinate is what counts; a place is a list."""
+    assert _unit_of(["5 ft 3 in", "-1/2 in"]) == ["999999 ft 3 in", "-999999 in"]
+    assert _unit_of(["5'3\"", "2.5m"]) == ["999999 '3\"", "999999 m"]
+    assert _unit_of(None) is None and _unit_of("5 ft") is None
 
 
 @pytest.mark.parametrize(("units", "found"), [("us", ["3 ft 3 3/8 in", "-6 ft 6 3/4 in"]),

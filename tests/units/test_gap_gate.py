@@ -186,14 +186,22 @@ def test_an_answer_under_way_is_not_answered_again(too_large: bool) -> None:
     assert out[0]["status"] == 200
 
 
-def test_a_fault_of_the_program_is_said_with_its_number_and_nothing_else() -> None:
+def test_a_fault_of_the_program_is_said_with_its_number_and_nothing_else(
+    caplog: pytest.LogCaptureFixture,
+) -> None:
+    """The log has the number, what was asked, and what went wrong; not the query."""
+
     async def broken(scope: Any, receive: Any, send: Any) -> None:
         raise ValueError("inner words")
 
-    start, body = asked(broken)
+    start, body = asked(broken, query_string=b"secret=1")
     words = json.loads(body["body"])["error"]
     assert start["status"] == 500
     assert "went wrong in plumbrail itself" in words and "inner words" not in words
+    (record,) = caplog.records
+    number = words.partition("(fault ")[2].partition(" ")[0]
+    assert record.getMessage() == f"fault {number} at POST /api/jobs/a/edits"
+    assert record.exc_info is not None and "inner words" in str(record.exc_info[1])
 
 
 def test_a_browser_gets_a_page_and_a_program_gets_json() -> None:
@@ -223,7 +231,8 @@ def test_there_are_no_web_sockets_and_lifespan_goes_through() -> None:
     async def send(message: Any) -> None:
         out.append(message)
 
-    async def app(scope: Any, receive: Any, send: Any) -> None:
+    async def app(scope: Any, receives: Any, sends: Any) -> None:
+        assert (receives, sends) == (receive, send)
         out.append(scope["type"])
 
     gate = Gate(app, cast(Any, Door()))

@@ -55,3 +55,23 @@ def test_a_letter_that_no_database_holds_brings_nothing_twice(store: Store) -> N
     """It is kept as a mark; the same file again is the same row."""
     line = ",rod,F1,,,1 ft,,,a\0b\n"
     assert (brought(store, line), brought(store, line)) == (1, 0)
+
+
+def test_only_a_strike_of_a_row_that_is_not_there_is_said_to_be_open(store: Store) -> None:
+    """Not a reading, not a strike of a row that came before or with it."""
+    first = store.add_rows(JOB, [NewRow("row-1", kind="rod", start="F1", value="1 ft")], "phone")
+    assert first.unknown_strikes == ()
+    sent = [
+        NewRow("s-1", strikes="row-1"),
+        NewRow("s-2", strikes="row-9"),
+        NewRow("s-3", strikes="row-2"),
+        NewRow("row-2", kind="rod", start="F2", value="2 ft"),
+    ]
+    assert store.add_rows(JOB, sent, "phone").unknown_strikes == ("s-2",)
+
+
+def test_rows_come_in_their_order_and_after_a_number(store: Store) -> None:
+    store.add_rows(JOB, [NewRow(f"row-{n}", kind="rod") for n in (3, 1, 2)], "phone")
+    assert [row.uid for row in store.rows(JOB)] == ["row-3", "row-1", "row-2"]
+    assert [row.uid for row in store.rows(JOB, 1)] == ["row-1", "row-2"]
+    assert store.rows(JOB, 3) == ()

@@ -147,6 +147,34 @@ def test_strings_alike_against_the_middle_of_the_others() -> None:
     assert beside(380.0, 400.0, 404.0, 396.0, alike="5 %")["S1"].outcome is Outcome.UNSURE
 
 
+def test_each_string_brings_its_own_uncertainty() -> None:
+    """S1 without its light: 0.35 of ln of the light, times the fall of 0.05 (at 600 W/m2, of
+    40 + 2 ln 0.6 V); the others with it count by the root of two."""
+    own = plan(alike="20 %")
+    got = strings(10, 10, 10)
+    found = [proof(Probe.OPEN, 390.0, "S1", None), proof(Probe.OPEN, 400.0, "S2"),
+             proof(Probe.OPEN, 400.0, "S3")]  # fmt: skip
+    first = alike(own, readings(own, MODULE, got, found), got, frozenset())[0]
+    known = sqrt(0.001**2 + (0.003 * 0.7) ** 2 + (0.05 * 0.01) ** 2)
+    fall = 2 / (40 + 2 * log(0.6))
+    unknown = sqrt(0.001**2 + (0.003 * 0.7) ** 2 + (fall * 0.01) ** 2 + (fall * 0.35) ** 2)
+    U = Z * sqrt(unknown**2 + known**2 / 2)
+    assert first.subject == "S1"
+    assert f"give or take {100 * U:.1f} %" in first.words
+
+
+def test_what_the_comparison_of_strings_rests_on() -> None:
+    """The standard names voltages; for currents it is from memory."""
+    own, got = plan(), strings(10, 10)
+    both = [proof(k, v, s.id) for k, v in ((Probe.OPEN, 400.0), (Probe.SHORT, 10.0)) for s in got]
+    found = alike(own, readings(own, MODULE, got, both), got, frozenset())
+    assert {(j.id, j.source, j.certainty) for j in found} == {
+        (f"{s}.{word}-alike", "IEC 62446-1, strings alike within 5 %", sure)
+        for s in ("S1", "S2")
+        for word, sure in (("voltage", Certainty.CONFIRMED), ("current", Certainty.MEMORY))
+    }
+
+
 def test_beside_others_that_read_nothing_a_string_is_far_off() -> None:
     """The middle of two dead ones is nothing: no share of it can be said."""
     found = beside(400.0, 0.0, 0.0)["S1"]

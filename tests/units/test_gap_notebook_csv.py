@@ -146,7 +146,7 @@ CELLS = ("", "rod", "F1", "", "", "1 ft", "", "", "")
         ("kind,from,value,Set_Up", "rod,F1,1 ft,"), ("kind,from,value,set up", "rod,F1,1 ft,"),
         ("kind,from,value,", "rod,F1,1 ft,"), ("", "sep=,", "kind,from,value", ",,", "rod,F1,1 ft"),
         ('"kind","from","value"', '"rod","F1","1 ft"'), ("kind,from,value", " rod , F1 , 1 ft "),
-        ("kind,from,value", "\u2060rod,F1,1 ft"),
+        ("kind,from,value", "\u2060rod,F1,1 ft"), (HEAD, '"","",""', ",rod,F1,,,1 ft,,,"),
     ],
 )  # fmt: skip
 def test_the_same_row_however_the_columns_stand(text: tuple[str, ...]) -> None:

@@ -259,6 +259,17 @@ def test_explanations_settle_in_their_places() -> None:
     assert found.score == made.score("", found.shifts)
 
 
+def test_a_pair_is_exchanged_for_one_of_the_same_two_strings_only() -> None:
+    """S0 two modules low, S1 one high: with one missing in S0, a module of S0 in S1 would fit all;
+    but S0 is explained already."""
+    rows = [row(f"S{k}", V, x) for k, x in enumerate([-0.2, 0.1, 0.0])]
+    made = field(rows, S0=10, S1=10, S2=10)
+    both = pairs(made, "")
+    begun = (of(made, 0, "missing"), next(s for s in both if s.strings == (1, 2)))
+    found = _settled(made, made.state("", begun), both)
+    assert {s.strings for s in found.shifts} <= {(0,), (1, 2)}
+
+
 def test_a_pair_is_found_beside_a_string_that_is_explained() -> None:
     """A reversed string stands out most; a module of S1 is in S2 besides."""
     off = [-2.0, -0.1, 0.1, 0.0]
@@ -282,9 +293,11 @@ def test_a_string_takes_one_explanation_only() -> None:
     ],
 )
 def test_no_string_is_explained_twice(
-    low: float, high: float, amps: float, first: str, second: str
+    low: float, high: float, amps: float, first: str, second: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Two explanations on top of one another would fit better; they are not thought of."""
+    """Two explanations on top of one another would fit better; they are not thought of, also
+    where "something else" is no way out."""
+    monkeypatch.setitem(f.WEIGHTS, "other", 1e-60)
     rows = [row("S0", V, low), row("S0", I, amps), row("S1", V, high), row("S1", I, 0.0)]
     made = field([*rows, row("S2", V, 0.0), row("S2", I, 0.0)], S0=10, S1=10, S2=10)
     found = best(made)
