@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from plumbrail.store.failures import UnknownJobError
+from plumbrail.store.notebook_csv import import_uid
 from plumbrail.store.records import NewRow
 from plumbrail.store.store import Store, open_store
 
@@ -75,3 +77,17 @@ def test_rows_come_in_their_order_and_after_a_number(store: Store) -> None:
     assert [row.uid for row in store.rows(JOB)] == ["row-3", "row-1", "row-2"]
     assert [row.uid for row in store.rows(JOB, 1)] == ["row-1", "row-2"]
     assert store.rows(JOB, 3) == ()
+
+
+def test_a_row_of_a_file_has_the_uid_of_its_cells_and_of_how_many_came_before(
+    store: Store,
+) -> None:
+    """So that two devices that take in one file have the same rows."""
+    assert brought(store, PLAIN, PLAIN) == 2
+    cells = ("", "rod", "F1", "", "", "1 ft", "", "", "")
+    assert [row.uid for row in store.rows(JOB)] == [import_uid(cells, n) for n in (1, 2)]
+
+
+def test_a_job_that_is_not_there_has_no_rows(store: Store) -> None:
+    with pytest.raises(UnknownJobError):
+        store.rows("nobody")
