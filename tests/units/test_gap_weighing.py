@@ -297,7 +297,7 @@ def test_no_string_is_explained_twice(
 ) -> None:
     """Two explanations on top of one another would fit better; they are not thought of, also
     where "something else" is no way out."""
-    monkeypatch.setitem(f.WEIGHTS, "other", 1e-60)
+    monkeypatch.setitem(f.WEIGHTS, "other", 1e-300)
     rows = [row("S0", V, low), row("S0", I, amps), row("S1", V, high), row("S1", I, 0.0)]
     made = field([*rows, row("S2", V, 0.0), row("S2", I, 0.0)], S0=10, S1=10, S2=10)
     found = best(made)
