@@ -64,6 +64,7 @@ def words(*changes: Change, text: str = ALDER) -> str:
         ({"path": "site.shade.trees[1].at", "places": [(float("nan"), 0.0)]}, "two numbers"),
         ({"path": "site.shade.trees[1].at", "places": [(0.0, float("inf"))]}, "two numbers"),
         ({"path": "job.name", "value": "x" * 10_001}, "this text is too long"),
+        ({"path": "job.name", "value": [None]}, "this cannot be written in a plan"),
         ({"path": "job.name", "value": {"a": {}}}, "this plan is written in a way"),
     ],
 )

@@ -52,7 +52,7 @@ def notebook_csv(rows: Sequence[Row]) -> str:
 def struck_uids(rows: Sequence[Row]) -> frozenset[str]:
     """Rows that are struck out. Striking out a row that strikes lets the other one count again."""
     target = {row.uid: row.strikes for row in rows}
-    waiting = Counter(strikes for strikes in target.values() if strikes in target)
+    waiting = Counter(target.values())
     free = [uid for uid in target if not waiting[uid]]
     struck: set[str] = set()
     for uid in free:  # grows: a row is decided once all that strike it are
