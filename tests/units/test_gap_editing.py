@@ -249,3 +249,19 @@ def test_one_value_of_a_list() -> None:
     assert after["setout"]["pin_1"] == ["-6 ft", "-9 ft"]
     within = data(Change(path="site.services[2].points[1][1]", value="-40 ft"))
     assert within["site"]["services"][1]["points"][0] == ["-40 ft", "46 ft"]
+
+
+def test_sections_that_were_not_there_are_added_where_they_are_asked_for() -> None:
+    """A single one, the first of a list, and a named one by its own name."""
+    gone = made(Change(path="setout", remove=True)).text
+    assert "setout" in data(Change(path="setout", add=True), text=gone)
+    single = made(Change(path="setout", add=True), text=gone)
+    assert single.words == "setout: added"
+    trees = made(Change(path="site.shade.trees[1]", remove=True),
+                 Change(path="site.shade.trees[1]", remove=True)).text  # fmt: skip
+    first = made(Change(path="site.shade.trees", add=True), text=trees)
+    assert first.words == "site.shade.trees[1]: added"
+    path = 'stock.pipe.sections."NPS 6 STD"'
+    named = made(Change(path=path, add=True))
+    assert named.words == f"{path}: added"
+    assert "NPS 6 STD" in tomllib.loads(named.text)["stock"]["pipe"]["sections"]
