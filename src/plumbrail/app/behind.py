@@ -131,9 +131,8 @@ class Behind:
 
         try:
             folder = await self._crew.run(order, wanted.files, take)
-        except (Refused, WorkFailedError) as error:
-            words = str(error) or FAILED
-            log.error("slow work failed: %s", words)
+        except (Refused, WorkFailedError, OSError) as error:
+            words = _why(error)
             for name in self.missing(wanted):
                 take(name, PartDone({"missing": words}))
             return
@@ -171,8 +170,8 @@ class Behind:
             order = Order(part, wanted.sha256, wanted.text, "")
             folder = await self._crew.run(order, wanted.files, take)
             await asyncio.to_thread(shutil.rmtree, folder, True)
-        except (Refused, WorkFailedError) as error:
-            found.append(PartDone({"missing": str(error) or FAILED}))
+        except (Refused, WorkFailedError, OSError) as error:
+            found.append(PartDone({"missing": _why(error)}))
         self._keep(wanted, part, found[-1])
         return found[-1]
 
@@ -184,3 +183,10 @@ class Behind:
         for task in open_:
             task.cancel()
         await asyncio.gather(*open_, return_exceptions=True)
+
+
+def _why(error: Exception) -> str:
+    """What a person reads of work that came to nothing: a full disk too is none of the plan's."""
+    words = str(error) if isinstance(error, Refused) else ""
+    log.error("slow work failed: %s", words or repr(error))
+    return words or FAILED

@@ -6,6 +6,7 @@ Tokens and codes are kept as checksums only, here and in the store.
 from __future__ import annotations
 
 import hashlib
+import math
 import secrets
 import threading
 import time
@@ -57,6 +58,8 @@ class Door:
         self._links: dict[str, float] = {}
         self._wrong: dict[str, deque[float]] = {}
         self._known: dict[str, tuple[float, Device | None]] = {}
+        self._shut = 0
+        """How many were shut out: what was asked of the store before that is not remembered."""
 
     def link(self) -> str:
         """A token for one launch link, good once."""
@@ -95,11 +98,13 @@ class Door:
             at, known = self._known.get(key, (-1e9, None))
             if known is not None and self._clock() - at < _TRUST:
                 return known
+            shut = self._shut
         found = self._store.device_of(token)
         with self._lock:
             if len(self._known) > 1000:
                 self._known.clear()
-            self._known[key] = (self._clock(), found)
+            if shut == self._shut:
+                self._known[key] = (self._clock(), found)
         if found is not None:
             self._store.seen(found.id)
         return found
@@ -108,6 +113,7 @@ class Door:
         """Shut a device out, from this moment on."""
         self._store.revoke(device)
         with self._lock:
+            self._shut += 1
             self._known.clear()
 
     def _use(self, open_: dict[str, float], key: str, address: str, words: str) -> None:
@@ -122,18 +128,19 @@ class Door:
         raise ShutError(words)
 
     def _tries(self, address: str) -> deque[float]:
-        if len(self._wrong) > 1000:
-            self._wrong.clear()
+        if len(self._wrong) > 1000:  # the count of all stays: who has many addresses gains nothing
+            self._wrong = {"": self._wrong[""]}
         return self._wrong.setdefault(address, deque(maxlen=_TRIES_IN_ALL))
 
     def _wait(self, address: str, now: float) -> None:
         for name, most in ((address, _TRIES), ("", _TRIES_IN_ALL)):
             tries = self._tries(name)
-            while tries and now - tries[0] > _WINDOW:
+            while tries and now - tries[0] >= _WINDOW:
                 tries.popleft()
             if len(tries) >= most:
                 wait = _WINDOW - (now - tries[0])
-                raise ShutError(f"too many wrong codes; wait {wait:.0f} s and try again", wait)
+                words = f"too many wrong codes; wait {math.ceil(wait)} s and try again"
+                raise ShutError(words, wait)
 
 
 def _sha256(text: str) -> str:

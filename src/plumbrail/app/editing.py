@@ -137,17 +137,15 @@ def _set(now: Edited, change: Change, place: Place, key: Key, inner: Place) -> N
         value = as_meant(change.value, schema)
     if isinstance(value, str) and len(value) > 10_000:
         raise _refused(change, "this text is too long")
-    section = place[: len(place) - 1 - len(inner)]
     if inner and old is None:
         raise _refused(change, "the list has no such value")
-    _opened(now, change, section)
+    _opened(now, change, place[:-1])
     try:
         text = put(now.text, place, value)
     except ValueError:
         raise _refused(change, "this cannot be written in a plan") from None
-    target: Any = now.data if len(place) == 1 else look(now.data, place[:-1])
     _told_change(now, place, old, value)
-    target[place[-1]] = value
+    look(now.data, place[:-1])[place[-1]] = value
     _agree(now, change, text)
 
 
@@ -184,8 +182,7 @@ def _remove(now: Edited, change: Change, place: Place) -> None:
     if look(now.data, place) is None:
         raise _refused(change, "there is nothing of this name in the plan")
     text = take_out(now.text, place)
-    holder: Any = now.data if len(place) == 1 else look(now.data, place[:-1])
-    del holder[place[-1]]
+    del look(now.data, place[:-1])[place[-1]]
     now.words.append(f"{path_of(place)}: taken out")
     _agree(now, change, text)
 

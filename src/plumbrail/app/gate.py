@@ -117,7 +117,7 @@ class Gate:
             if refusal is not None:
                 return refusal
             length = headers.get("content-length", "0")
-            if not length.isdigit() or int(length) > limit_of(path):
+            if not re.fullmatch("[0-9]{1,19}", length) or int(length) > limit_of(path):
                 return 413, "this is too large; send it in smaller parts"
         token = token_of(headers.get("cookie", ""), scope)
         device = None
@@ -178,7 +178,7 @@ def host_fits(host: str, scope: Scope) -> bool:
     """
     address, port = scope.get("server") or ("", None)
     name, _, given = host.rpartition(":") if re.search(r":[0-9]+$", host) else (host, "", "80")
-    if port is None or given != str(port):
+    if given != str(port):
         return False
     bare = name.removeprefix("[").removesuffix("]")
     return bare == address or (loopback(address) and bare in ("localhost", "127.0.0.1", "::1"))

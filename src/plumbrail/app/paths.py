@@ -68,8 +68,10 @@ def known(place: Place) -> tuple[Part, Key | None, Place] | None:
 
 
 def look(data: Any, place: Iterable[str | int]) -> Any:
-    """What plain data holds at a place; None where there is nothing."""
+    """What plain data holds at a place; None where there is nothing, also inside a text."""
     for step in place:
+        if isinstance(data, str):
+            return None
         try:
             data = data[step]
         except (KeyError, IndexError, TypeError):

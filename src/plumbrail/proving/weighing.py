@@ -24,6 +24,8 @@ WIDE = {"sensor": (LIGHT, 0.3), "thermometer": (WARMTH, 20.0)}
 NOTHING = 0.03
 """Standard deviation of what an open string still reads, as a share."""
 _STEPS = 12
+_SAME = 1e-9
+"""Scores that differ by less are equal: the order of the explanations rounds differently."""
 _PAIRS_AMONG = 8
 """Strings that stand out most, among which pairs are tried."""
 
@@ -154,7 +156,7 @@ def _turned(name: str, rows: tuple[int, ...], kinds: list[Probe]) -> tuple[int, 
 def pairs(field: Field, everywhere: str) -> tuple[Shift, ...]:
     """Faults of two strings at once, among those that stand out most."""
     own = np.sqrt(np.diag(field.wide[everywhere]))
-    stands = [max((abs(field.ratio[i] / own[i]) for i in rows), default=0.0) for rows in field.rows]
+    stands = [max(abs(field.ratio[i] / own[i]) for i in rows) for rows in field.rows]
     order = sorted(np.argsort(stands)[::-1][:_PAIRS_AMONG].tolist())
     found: list[Shift] = []
     for a, b in combinations(order, 2):
@@ -167,9 +169,8 @@ def _pair(field: Field, a: int, b: int) -> list[Shift]:
     effects: list[tuple[str, float, float, float]] = [
         ("crossed", -1.0, -1.0, -1.0),
         ("wrong string", -1.0 / n, 1.0 / m, 0.0), ("wrong string", 1.0 / n, -1.0 / m, 0.0),
+        ("swapped", m / n - 1.0, n / m - 1.0, 0.0),
     ]  # fmt: skip
-    if n != m:
-        effects.append(("swapped", m / n - 1.0, n / m - 1.0, 0.0))
     found = []
     for name, first, second, amps in effects:
         move = np.zeros(len(field.ratio))
@@ -177,7 +178,7 @@ def _pair(field: Field, a: int, b: int) -> list[Shift]:
             for i in field.rows[k]:
                 kind = field.readings.rows[i].proof.kind
                 move[i] = volts if kind in (Probe.OPEN, Probe.WORKING_VOLTAGE) else amps
-        if move.any():
+        if move.any():  # what was measured can show it; strings of one length exchanged it cannot
             weight = float(np.log(f.PAIRED[name] / (2 if name == "wrong string" else 1)))
             dead = (*field.rows[a], *field.rows[b]) if name == "crossed" else ()
             found.append(Shift(name, (a, b), weight, move, dead=dead))
@@ -185,7 +186,10 @@ def _pair(field: Field, a: int, b: int) -> list[Shift]:
 
 
 def best(field: Field) -> State:
-    """The explanations with the highest score, found by adding one at a time."""
+    """The explanations with the highest score, found by adding one at a time.
+
+    What was added first also made up for what came later: each is looked at again after every step.
+    """
     ends = [_grown(field, everywhere) for everywhere in field.wide]
     return max(ends, key=lambda s: s.score)
 
@@ -193,7 +197,7 @@ def best(field: Field) -> State:
 def _grown(field: Field, everywhere: str) -> State:
     now = field.state(everywhere, ())
     both = pairs(field, everywhere)
-    for _ in range(min(_STEPS, len(field.strings))):
+    for _ in range(_STEPS):
         hit = {k for s in now.shifts for k in s.strings}
         tries = [s for own in field.shifts for s in own if not hit & set(s.strings)]
         tries += [s for s in both if not hit & set(s.strings)]
@@ -201,8 +205,24 @@ def _grown(field: Field, everywhere: str) -> State:
                      key=lambda s: s.score, default=now)  # fmt: skip
         if better.score <= now.score:
             break
-        now = better
+        now = _settled(field, better, both) if now.shifts else better  # alone it is the likeliest
     return now
+
+
+def _settled(field: Field, now: State, both: tuple[Shift, ...]) -> State:
+    """Each explanation exchanged for the likeliest of its strings, or for none, until all stay."""
+    while True:
+        tries = [now]
+        for i, one in enumerate(now.shifts):
+            same = field.shifts[one.strings[0]] if len(one.strings) == 1 else tuple(
+                s for s in both if s.strings == one.strings)  # fmt: skip
+            before, behind = now.shifts[:i], now.shifts[i + 1 :]
+            tries.append(field.state(now.everywhere, before + behind))
+            tries += [field.state(now.everywhere, (*before, s, *behind)) for s in same]
+        better = max(tries, key=lambda s: s.score)
+        if better.score <= now.score + _SAME:
+            return now
+        now = better
 
 
 def rivals(field: Field, top: State, strings: tuple[int, ...]) -> list[State]:
@@ -218,8 +238,10 @@ def rivals(field: Field, top: State, strings: tuple[int, ...]) -> list[State]:
         hit = {k for s in rest for k in s.strings}
         found += [field.state(everywhere, (*rest, s)) for s in pairs(field, everywhere)
                   if set(s.strings) & set(strings) and not hit & set(s.strings)]  # fmt: skip
-    if len(strings) == 2:  # each by itself
-        a, b = (_top_of(field, top, rest, k) for k in strings)
+    if len(strings) == 2:  # each by itself, the first one again once the second is explained
+        a = _top_of(field, top, rest, strings[0])
+        b = _top_of(field, top, (*rest, a), strings[1])
+        a = _top_of(field, top, (*rest, b), strings[0])
         found.append(field.state(top.everywhere, (*rest, a, b)))
     return found
 

@@ -52,7 +52,7 @@ def notebook_csv(rows: Sequence[Row]) -> str:
 def struck_uids(rows: Sequence[Row]) -> frozenset[str]:
     """Rows that are struck out. Striking out a row that strikes lets the other one count again."""
     target = {row.uid: row.strikes for row in rows}
-    waiting = Counter(strikes for strikes in target.values() if strikes in target)
+    waiting = Counter(target.values())
     free = [uid for uid in target if not waiting[uid]]
     struck: set[str] = set()
     for uid in free:  # grows: a row is decided once all that strike it are
@@ -95,10 +95,9 @@ def _only_strikes(row: Row) -> bool:
 
 def _struck(row: Row, why: list[str]) -> tuple[str, ...]:
     *others, note = cells_of(row)
-    words = [word for word in why if _flat(word)]
     if _STRUCK.match(note):
-        return (*others, "; ".join([note, *words]))
-    said = [re.sub(r"^struck\b[\s:;,]*", "", word, flags=re.IGNORECASE) for word in words]
+        return (*others, "; ".join([note, *why]))
+    said = [re.sub(r"^struck\b[\s:;,]*", "", word, flags=re.IGNORECASE) for word in why]
     tail = "; ".join(filter(None, [*said, note]))
     return (*others, f"struck: {tail}" if tail else "struck")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, deque
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
@@ -11,7 +11,7 @@ from sqlalchemy import Connection, select
 from plumbrail.store import plans
 from plumbrail.store import tables as t
 from plumbrail.store.notebook_csv import cells_of, import_uid, struck_cells
-from plumbrail.store.numbered import add_numbered, known
+from plumbrail.store.numbered import add_numbered, keepable, known
 from plumbrail.store.records import NewRow, Row, Taken
 
 
@@ -39,36 +39,43 @@ def import_rows(connection: Connection, job: str, rows: Iterable[NewRow], device
     """Take in the rows of a file; those that the job has already, word for word, count once.
 
     A file that was saved before or after one of its rows was struck out, or that has rows from a
-    phone in it, so brings nothing twice.
+    phone in it, so brings nothing twice. Each row of the job stands for one row of the file only:
+    a reading that was struck out by mistake and written again below it is a new one.
     """
     plans.lock(connection, job)
     there = rows_of(connection, job)
-    struck = struck_cells(there)
-    as_sent, as_saved = _numbered_cells(there, None), _numbered_cells(there, struck)
+    sent = [(row, tuple(map(keepable, cells_of(row)))) for row in rows]
+    found = _found([cells for _, cells in sent], there)
+    taken = {row.uid for row in there}
     seen: Counter[tuple[str, ...]] = Counter()
-    kept: list[str] = []
     new: list[NewRow] = []
-    for row in rows:
-        cells = cells_of(row)
+    for i, (row, cells) in enumerate(sent):
         seen[cells] += 1
-        key = (cells, seen[cells])
-        uid = as_sent.get(key) or as_saved.get(key)
-        if uid is None:
-            new.append(replace(row, uid=import_uid(cells, seen[cells])))
-        else:
-            kept.append(uid)
+        if i not in found:
+            while (uid := import_uid(cells, seen[cells])) in taken:
+                seen[cells] += 1
+            new.append(replace(row, uid=uid))
     done = add_rows(connection, job, new, device)
+    kept = [found[i] for i in sorted(found)]
     return replace(done, uids=tuple(dict.fromkeys([*kept, *done.uids])))
 
 
-def _numbered_cells(
-    rows: Sequence[Row], instead: dict[str, tuple[str, ...]] | None
-) -> dict[tuple[tuple[str, ...], int], str]:
-    """Uid by cells and how many rows had the same cells up to there."""
-    count: Counter[tuple[str, ...]] = Counter()
-    found: dict[tuple[tuple[str, ...], int], str] = {}
-    for row in rows:
-        cells = (instead or {}).get(row.uid) or cells_of(row)
-        count[cells] += 1
-        found[cells, count[cells]] = row.uid
+def _found(file: Sequence[tuple[str, ...]], there: Sequence[Row]) -> dict[int, str]:
+    """Uid of the row of the job that each row of a file is, by its place in the file.
+
+    As the job would be saved now first; what is left may have been saved before a row was struck.
+    """
+    struck = struck_cells(there)
+    as_saved = [(struck.get(row.uid) or cells_of(row), row.uid) for row in there]
+    as_sent = [(cells_of(row), row.uid) for row in there if row.uid in struck]
+    found: dict[int, str] = {}
+    for written in (as_saved, as_sent):
+        waiting: dict[tuple[str, ...], deque[str]] = {}
+        used = set(found.values())
+        for cells, uid in written:
+            if uid not in used:
+                waiting.setdefault(cells, deque()).append(uid)
+        for i, cells in enumerate(file):
+            if i not in found and waiting.get(cells):
+                found[i] = waiting[cells].popleft()
     return found
