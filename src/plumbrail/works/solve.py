@@ -97,7 +97,10 @@ def _task(b: Built, task: Task, first_end: int, horizon: int) -> list[tuple[Any,
         if alone:
             bar = model.new_interval_var(start, need, end, task.id)
         else:
-            bar = model.new_optional_interval_var(start, need, end, lit, f"{task.id} by {k}")
+            # the end tied by hand: bars that share both ends had the solver (9.15) call feasible
+            # networks infeasible where they also share a tool
+            model.add(end == start + need).only_enforce_if(lit)
+            bar = model.new_optional_fixed_size_interval_var(start, need, lit, f"{task.id} by {k}")
         bars.append((bar, k))
         if task.one_day or task.kind is Kind.HOLD:
             places = allowed(task, need, b.cal)[: horizon + 1]
@@ -222,12 +225,13 @@ def quickest(
     least = cal.day_of_end(int(earliest(net, cal, tables).max(initial=0)))
     last = last_day(b, least, cal.day_of_end(upper.finish))
     found = search(b, last, limit, tell)
-    if found is None:
-        raise RangeError("works: no schedule is possible")
-    best = read(b, found, found.bound)
-    if tidy > 0:
-        b.model.add(last <= found.best)
-        best = replace(tidied(b, found, tidy) or best, bound=found.bound)
+    if found is None:  # the plain rule has one, so the solver errs: nothing it says is proven
+        best = replace(upper, bound=least)
+    else:
+        best = read(b, found, found.bound)
+        if tidy > 0:
+            b.model.add(last <= found.best)
+            best = replace(tidied(b, found, tidy) or best, bound=found.bound)
     best = replace(best, last=cal.day_of_end(best.finish))
     return replace(best, slack=slack_of(net, cal, best, tables), a_day=int(cal.ticks.max()))
 
