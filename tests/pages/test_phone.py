@@ -651,6 +651,21 @@ def every_keypad(page: Any, size: str) -> None:
         page.click(".pad-close")
 
 
+def test_a_string_is_read_to_its_sides_and_no_other_way(site: Site) -> None:
+    """From pin to pin too, which stand along the rows here; the laptop refuses the other way."""
+    page = site.page
+    for start, end, at, ways in (("pin 1", "pin 2", "F2", ["back", "front"]),
+                                 ("F1", "F4", "F2", ["back", "front"])):  # fmt: skip
+        page.click("#free")
+        page.select_option("#free-kind", "string side")
+        for name, value in (("start", start), ("end", end), ("at_point", at)):
+            page.select_option(f"#free-{name}", value)
+        page.get_by_role("button", name="Go on to the value").click()
+        said = page.locator(".pad-ways button").all_text_contents()
+        assert said == [f"to the {way}" for way in ways]
+        page.click(".pad-close")
+
+
 def test_a_reading_that_is_there_is_corrected_not_averaged_in(site: Site) -> None:
     page = site.page
     row = page.locator("button.row", has_text="pin 1").first

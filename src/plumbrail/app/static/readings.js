@@ -42,13 +42,18 @@ export function rowWords(row) {
 
 export const kindWords = (kind) => KINDS[kind] ?? kind;
 
-/** Directions of a kind of reading as pairs for the keypad. */
-export function waysOf(kind, axis, row = {}) {
+/** Directions of a kind of reading as pairs for the keypad; `points` are those of the field. */
+export function waysOf(kind, axis, row = {}, points = []) {
   const sides = { across: WAYS.across, along: WAYS.along }[axis] ?? [...WAYS.across, ...WAYS.along];
-  const oneRow = (row.start ?? "")[0] === (row.end ?? "")[0];
   const pairs = { rod: WAYS.rod, plumb: sides, "string height": WAYS.up,
-    "string side": /^pin/.test(row.start ?? "") ? sides : oneRow ? WAYS.across : WAYS.along }[kind] ?? [];
+    "string side": runsAlong(row, points) ? WAYS.across : WAYS.along }[kind] ?? [];
   return pairs.map(([way, label]) => ({ way, label }));
+}
+
+/** Whether a string runs along the rows; where it is tied to no known points, whether to one row. */
+function runsAlong({ start, end }, points) {
+  const [a, b] = [start, end].map((id) => points.find((p) => p.id === id)?.planned);
+  return a && b ? Math.abs(b[0] - a[0]) >= Math.abs(b[1] - a[1]) : start?.[0] === end?.[0];
 }
 
 export function mount(root, phone, keypad) {
@@ -180,7 +185,7 @@ class Readings {
     const task = {
       heading: `${kindWords(row.kind)} ${rowWords(row)}`,
       place: `${group.rows.indexOf(row) + 1} of ${group.rows.length}`,
-      hint: HINTS[row.kind] ?? "", kind: row.kind, axis: row.axis, ways: waysOf(row.kind, row.axis, row),
+      hint: HINTS[row.kind] ?? "", kind: row.kind, axis: row.axis, ways: waysOf(row.kind, row.axis, row, this.phone.field.points),
       setup: sheet && (this.setups.get(sheet) ?? sheet), planned: planned(this.phone.field, row),
       save: ({ value, setup }) => {
         if (sheet && setup !== sheet) this.setups.set(sheet, setup);

@@ -29,12 +29,12 @@ function choices(field, kind) {
 }
 
 /** Directions of a row about a place. */
-function ways(kind, cells) {
+function ways(kind, cells, points) {
   const pairs = (list) => list.map(([way, label]) => ({ way, label }));
   const beam = / beam$/.test(cells.start);
   if (kind === "moved") return pairs(beam ? WAYS.along : [...WAYS.up, ...WAYS.across, ...WAYS.along]);
   if (kind === "slides") return pairs([["both", "both ways"], ...(beam ? WAYS.along : WAYS.up)]);
-  return waysOf(kind, "", cells);
+  return waysOf(kind, "", cells, points);
 }
 
 /** Opens the form. `given`: cells to begin with. */
@@ -102,7 +102,7 @@ function task(phone, cells) {
   const { kind } = cells;
   const where = [cells.start, cells.end].filter(Boolean).join("–") + (cells.at_point ? ` at ${cells.at_point}` : "");
   const made = {
-    heading: `${kindWords(kind)}: ${where}`, place: "", hint: "", kind, axis: "", ways: ways(kind, cells),
+    heading: `${kindWords(kind)}: ${where}`, place: "", hint: "", kind, axis: "", ways: ways(kind, cells, phone.field?.points),
     choices: kind === "state" ? HOLDS : undefined, setup: kind === "rod" ? cells.setup || "A" : "",
     save: ({ value, setup }) => {
       const instrument = cells.instrument || (phone.field?.instruments?.[kind] ?? "");
