@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -62,10 +64,11 @@ def test_start_and_end_may_be_swapped_over_dear_ground_and_services(seed):
 @settings(max_examples=15, deadline=None)
 @given(st.integers(0, 10_000))
 def test_dearer_crossings_never_make_it_cheaper(seed):
+    """Within half a per cent, or what the way itself says that it may be dearer than the best."""
     field = small(seed)
-    found = [way(field, START, END, square=s).cost for s in (0.0, 2.0, 8.0)]
-    assert found[0] <= found[1] * 1.005
-    assert found[1] <= found[2] * 1.005
+    found = [way(field, START, END, square=s) for s in (0.0, 2.0, 8.0)]
+    for one, other in pairwise(found):
+        assert one.cost <= other.cost + max(0.005 * other.cost, one.bound)
 
 
 def small(seed):

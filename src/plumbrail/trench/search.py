@@ -79,7 +79,11 @@ class _Turning:
         self.way = way / np.hypot(*way.T)[:, None]
         self.best = np.full(len(self.tail), np.inf)
         self.came = np.full(len(self.tail), -1, dtype=np.int64)
-        self.stale = np.ones(len(graph.nodes), dtype=bool)
+        self.rest = spread.last
+        self.onward = self.cost + self.rest[self.head]
+        self.goal = known.cost * (1 + SLACK)
+        self.fresh = np.zeros(len(self.tail), dtype=bool)
+        """Lines whose arrival got cheaper since it was carried on."""
         nodes = np.unique(self.tail)
         self.order = nodes[np.argsort(spread.first[nodes], kind="stable")].tolist()
         self.into = _grouped(self.head, len(graph.nodes))
@@ -92,6 +96,7 @@ class _Turning:
             out = self.out[s]
             turn = self.rates.turn * turned(g.start.way[k], self.way[out])
             self.best[out] = g.start.cost[k] + turn + self.cost[out]
+            self.fresh[out] = True
         while sum(self._pass(node) for node in self.order):
             pass
         goal, at = self.known.cost, -1
@@ -105,17 +110,25 @@ class _Turning:
 
     def _pass(self, node: int) -> bool:
         """Carry what is new at a node on to its lines; True where one got cheaper."""
-        into, out = self.into[node], self.out[node]
-        if not (self.stale[node] and into.size):
+        into = self.into[node]
+        cost = self.best[into]
+        # with the least that is still to come, no more than the way known; and no more than another
+        # arrival, however that has to turn
+        most = min(self.goal - self.rest[node], cost.min(initial=np.inf) + self.rates.turn * np.pi)
+        fresh = self.fresh[into]
+        self.fresh[into] = False
+        into = into[fresh & (cost <= most)]
+        if not into.size:
             return False
-        self.stale[node] = False
+        out = self.out[node]
+        out = out[self.best[into].min() + self.onward[out] <= self.goal]
         turn = turned(self.way[into][:, None], self.way[out][None])
         whole = self.best[into][:, None] + self.rates.turn * turn
         pick = whole.argmin(axis=0)
         cost = whole[pick, np.arange(len(out))] + self.cost[out]
         better = cost < self.best[out] - SLACK
         self.best[out[better]], self.came[out[better]] = cost[better], into[pick[better]]
-        self.stale[self.head[out[better]]] = True
+        self.fresh[out[better]] = True
         return bool(better.any())
 
     def _back(self, line: int) -> tuple[int, ...]:
