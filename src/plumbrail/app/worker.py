@@ -24,7 +24,8 @@ from plumbrail.app.worked import SOURCE, PartDone
 from plumbrail.app.worker_site import LATER, TESTS, Made, judged
 
 NOTEBOOK = "readings.csv"
-_GENTLE = 10
+_GENTLE = 5
+"""Niceness of workers; at 10 other busy programs would leave them a twentieth of a core."""
 
 
 @dataclass(frozen=True)
